@@ -1,0 +1,69 @@
+import { fileURLToPath } from 'node:url';
+import { VitePWA } from 'vite-plugin-pwa';
+import { defineConfig } from 'vitest/config';
+
+const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
+
+export default defineConfig({
+  root: here('./src'),
+  publicDir: here('./public'),
+  build: {
+    outDir: here('./dist'),
+    emptyOutDir: true,
+    target: 'es2022',
+    sourcemap: true,
+    assetsInlineLimit: 0,
+    modulePreload: { polyfill: false },
+    rolldownOptions: {
+      // Scanning in a file of its own: the page is drawn while it is still being read.
+      output: {
+        codeSplitting: {
+          includeDependenciesRecursively: false,
+          groups: [{ name: 'scan', test: /src[\\/]tablet[\\/]scan[\\/](?!.*(decoder|zxing|luminance))/ }],
+        },
+      },
+    },
+  },
+  worker: { format: 'es' },
+  oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
+  plugins: [
+    VitePWA({
+      registerType: 'prompt',
+      injectRegister: false,
+      strategies: 'injectManifest',
+      srcDir: 'tablet',
+      filename: 'sw.ts',
+      injectManifest: {
+        globPatterns: ['**/*.{js,css,html,woff2,svg,png,wasm,webmanifest}'],
+        maximumFileSizeToCacheInBytes: 4 * 1024 * 1024,
+      },
+      manifest: {
+        id: '/',
+        name: 'Waxend',
+        short_name: 'Waxend',
+        description: 'Clock pairs in and out at the bench',
+        start_url: '/bench',
+        scope: '/',
+        display: 'standalone',
+        orientation: 'any',
+        background_color: '#f7f2e8',
+        theme_color: '#1d1916',
+        icons: [
+          { src: '/icon.svg', sizes: 'any', type: 'image/svg+xml', purpose: 'any' },
+          { src: '/icon-192.png', sizes: '192x192', type: 'image/png', purpose: 'any' },
+          { src: '/icon-512.png', sizes: '512x512', type: 'image/png', purpose: 'any' },
+          { src: '/icon-maskable-512.png', sizes: '512x512', type: 'image/png', purpose: 'maskable' },
+        ],
+      },
+    }),
+  ],
+  define: { __VERSION__: JSON.stringify(process.env.npm_package_version ?? '0.1.0') },
+  test: {
+    root: here('./'),
+    include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
+    testTimeout: 30_000,
+    hookTimeout: 60_000,
+    maxWorkers: 2,
+  },
+  server: { proxy: { '/api': 'http://127.0.0.1:8787' } },
+});
