@@ -1,0 +1,47 @@
+/**
+ * Reading a record from outside. A record of an unknown kind or a newer version is not wrong: it was made by a
+ * newer tablet. It is kept as it came and folded by those who know it.
+ */
+import { type Envelope, envelopeSchema } from './envelope.ts';
+import { CURRENT_VERSION, type LedgerRecord, recordSchema } from './kinds.ts';
+
+export const KNOWN_KINDS: ReadonlySet<string> = new Set(
+  recordSchema.options.map((option) => option.shape.kind.value),
+);
+
+/** Made once: to make a schema takes a hundred times as long as to read a record with it. */
+const looseEnvelopeSchema = envelopeSchema.loose();
+
+/** Fields of a newer tablet stay in `raw` untouched. */
+export type ReadResult =
+  | { readonly is: 'record'; readonly record: LedgerRecord }
+  | { readonly is: 'newer'; readonly envelope: Envelope & { readonly kind: string } }
+  | { readonly is: 'bad'; readonly id: string | null; readonly reasons: readonly string[] };
+
+/** Reads one record: known, newer than we are, or bad with the reasons in plain words. */
+export function readRecord(raw: unknown): ReadResult {
+  const envelope = looseEnvelopeSchema.safeParse(raw);
+  if (!envelope.success) return { is: 'bad', id: idOf(raw), reasons: reasonsOf(envelope.error.issues) };
+  const { kind, v } = envelope.data;
+  if (typeof kind !== 'string' || kind === '' || kind.length > 40) {
+    return { is: 'bad', id: envelope.data.id, reasons: ['kind: is missing'] };
+  }
+  if (v > CURRENT_VERSION || !KNOWN_KINDS.has(kind))
+    return { is: 'newer', envelope: { ...envelope.data, kind } };
+  const record = recordSchema.safeParse(raw);
+  if (!record.success) return { is: 'bad', id: envelope.data.id, reasons: reasonsOf(record.error.issues) };
+  return { is: 'record', record: record.data };
+}
+
+function reasonsOf(
+  issues: readonly { readonly path: PropertyKey[]; readonly message: string }[],
+): readonly string[] {
+  return issues
+    .slice(0, 8)
+    .map(({ path, message }) => `${path.map(String).join('.') || 'record'}: ${message}`);
+}
+
+function idOf(raw: unknown): string | null {
+  if (typeof raw !== 'object' || raw === null || !('id' in raw)) return null;
+  return typeof raw.id === 'string' ? raw.id.slice(0, 64) : null;
+}

@@ -1,0 +1,96 @@
+import fc from 'fast-check';
+import { describe, expect, test } from 'vitest';
+import { placeOf } from '../../src/domain/cursor.ts';
+import { inOrder, type Placed } from '../../src/domain/fold/order.ts';
+import type { LedgerRecord } from '../../src/domain/record/kinds.ts';
+import { arrivalsOf, honestHistories, wildHeaps } from '../support/histories.ts';
+
+/** Whether `first` is known to have been before `then`: written anew here, from the rules in words. */
+function knownBefore(first: Placed, then: Placed): boolean {
+  const [a, b] = [first.record, then.record];
+  if (a.bench === b.bench) return a.seq < b.seq;
+  const place = placeOf(b.seen);
+  const seen = place !== null && first.pos !== null && first.epoch === place.epoch && first.pos <= place.pos;
+  const namedIn = ['of', 'note'].some((field) =>
+    Object.entries(b).some(([key, id]) => key === field && id === a.id),
+  );
+  return seen || namedIn;
+}
+
+const pairsOf = <Item>(items: readonly Item[]) =>
+  items.flatMap((later, index) => items.slice(0, index).map((earlier) => [earlier, later] as const));
+
+const placedBy = (history: readonly Placed[], record: LedgerRecord) => {
+  const found = history.find((candidate) => candidate.record.id === record.id);
+  if (found === undefined) throw new Error(`${record.id} was never made`);
+  return found;
+};
+
+describe('any heap of records', () => {
+  test('has one order, whatever the order of arrival and the repetitions', () => {
+    const heapAndArrivals = wildHeaps.chain((heap) => fc.tuple(fc.constant(heap), arrivalsOf(heap)));
+    fc.assert(
+      fc.property(heapAndArrivals, ([heap, arrived]) => {
+        expect(inOrder(arrived)).toEqual(inOrder(heap));
+      }),
+    );
+  });
+
+  test('keeps every record, each of them once', () => {
+    fc.assert(
+      fc.property(wildHeaps, (heap) => {
+        const ids = (records: readonly { readonly record: LedgerRecord }[]) =>
+          records.map(({ record }) => record.id);
+        expect(ids(inOrder(heap)).toSorted()).toEqual(ids(heap).toSorted());
+      }),
+    );
+  });
+});
+
+describe('an honest history with clocks hours off', () => {
+  const histories = honestHistories(12);
+
+  test('never puts a record before one that is known to have been before it', () => {
+    fc.assert(
+      fc.property(histories, ({ made }) => {
+        const ordered = inOrder(made).map(({ record }) => placedBy(made, record));
+        for (const [earlier, later] of pairsOf(ordered)) expect(knownBefore(later, earlier)).toBe(false);
+      }),
+    );
+  });
+
+  test('calls a clock doubtful exactly where it contradicts what was known to be before', () => {
+    fc.assert(
+      fc.property(histories, ({ made }) => {
+        for (const { record, clockDoubtful } of inOrder(made)) {
+          const then = placedBy(made, record);
+          const contradicted = made.some(
+            (first) => first !== then && knownBefore(first, then) && first.record.at > record.at,
+          );
+          expect(clockDoubtful).toBe(contradicted);
+        }
+      }),
+    );
+  });
+
+  test('leaves neighbours in the order of their instants where nothing else is known', () => {
+    fc.assert(
+      fc.property(histories, ({ made }) => {
+        const ordered = inOrder(made);
+        for (const [index, { record }] of ordered.entries()) {
+          const next = ordered[index + 1]?.record;
+          if (next === undefined || next.at >= record.at) continue;
+          expect(knownBefore(placedBy(made, record), placedBy(made, next))).toBe(true);
+        }
+      }),
+    );
+  });
+});
+
+test('an honest history with right clocks is told as it happened, and no clock is doubted', () => {
+  fc.assert(
+    fc.property(honestHistories(0), ({ made }) => {
+      expect(inOrder(made)).toEqual(made.map(({ record }) => ({ record, clockDoubtful: false })));
+    }),
+  );
+});
