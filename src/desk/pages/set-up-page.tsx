@@ -1,0 +1,87 @@
+/** The first visit: one field for the desk's set-up code. */
+import { useEffect, useRef, useState } from 'preact/hooks';
+import type { Line } from '../../words/bench.ts';
+import { deskSetUp, deskTroubles, notASetUpCode, setUpUnreachable, stopped } from '../../words/desk.ts';
+import type { Answer, Trouble } from '../api.ts';
+import type { SetUp } from '../keeping.ts';
+import { readSetUpCode } from '../set-up-code.ts';
+
+interface Props {
+  /** What the address brought: it is tried at once, since opening that address asked for it. */
+  readonly offered: string | null;
+  /** Why a desk that was set up has to be set up again. */
+  readonly why: Trouble | null;
+  /** Null where this window keeps nothing, so that the code was not spent. */
+  readonly enrol: (token: string) => Promise<Answer<SetUp> | null>;
+  readonly onSetUp: (setUp: SetUp) => void;
+}
+
+export function SetUpPage({ offered, why, enrol, onSetUp }: Props) {
+  const [text, setText] = useState(offered ?? '');
+  const [asking, setAsking] = useState(false);
+  const [line, setLine] = useState<Line | null>(null);
+  const field = useRef<HTMLInputElement>(null);
+
+  const submit = async (typed: string) => {
+    const read = readSetUpCode(typed);
+    const refuse = (because: Line) => {
+      setLine(because);
+      field.current?.focus();
+    };
+    if (read.is === 'other') return refuse(notASetUpCode(read.code));
+    setLine(null);
+    setAsking(true);
+    const answer = await enrol(read.token);
+    setAsking(false);
+    if (answer === null) return refuse(deskSetUp.keepsNothing);
+    if (answer.ok) return onSetUp(answer.value);
+    refuse(answer.trouble === 'unreachable' ? setUpUnreachable : deskTroubles[answer.trouble]);
+  };
+
+  // Once, at the first showing.
+  useEffect(() => {
+    if (offered === null) field.current?.focus();
+    else void submit(offered);
+  }, []);
+
+  return (
+    <main class="desk desk-set-up">
+      <h1>{why === null ? deskSetUp.title : deskTroubles[why].says}</h1>
+      <p>{why === null ? deskSetUp.next : deskSetUp.again}</p>
+      <form
+        onSubmit={(event) => {
+          event.preventDefault();
+          if (!asking) void submit(text);
+        }}
+      >
+        <label for="desk-code">{deskSetUp.field}</label>
+        <input
+          id="desk-code"
+          ref={field}
+          value={text}
+          onInput={(event) => setText(event.currentTarget.value)}
+          maxLength={64}
+          autocomplete="off"
+          autocapitalize="characters"
+          spellcheck={false}
+          aria-describedby="desk-code-hint desk-code-answer"
+          aria-invalid={line !== null}
+        />
+        <p id="desk-code-hint" class="desk-calm">
+          {deskSetUp.hint}
+        </p>
+        <p id="desk-code-answer" class="desk-answer" role="status">
+          {asking && deskSetUp.asking}
+          {line !== null && (
+            <>
+              <b>{stopped(line.says)}</b> {stopped(line.next)}
+            </>
+          )}
+        </p>
+        <button type="submit" aria-disabled={asking}>
+          {deskSetUp.submit}
+        </button>
+      </form>
+    </main>
+  );
+}
