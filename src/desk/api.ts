@@ -1,6 +1,6 @@
 /** The desk's questions to the server. Every answer is read by its schema; whatever goes wrong is a value. */
 import { createParser } from 'eventsource-parser';
-import type { z } from 'zod';
+import type * as z from 'zod/mini';
 import { type DeskNow, deskNowSchema } from '../wire/desk.ts';
 import { enrolAnswerSchema, type enrolSchema } from '../wire/enrol.ts';
 import { type RefusalKind, refusalSchema } from '../wire/refusal.ts';
@@ -42,7 +42,7 @@ const SILENCE_MAX_MS = 60_000;
 const EVENT_LENGTH_MAX = 64 * 1024;
 
 export function deskApi(fetch: typeof globalThis.fetch): DeskApi {
-  async function ask<Schema extends z.ZodType>(
+  async function ask<Schema extends z.ZodMiniType>(
     path: string,
     schema: Schema,
     init: RequestInit & { signal: AbortSignal },
@@ -130,7 +130,7 @@ function headersOf({ key, site }: SetUp): Record<string, string> {
   };
 }
 
-function read<Schema extends z.ZodType>(
+function read<Schema extends z.ZodMiniType>(
   text: string,
   succeeded: boolean,
   schema: Schema,

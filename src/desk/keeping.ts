@@ -1,14 +1,15 @@
 /** The desk's identity and key, kept in the browser from one visit to the next. */
-import * as z from 'zod';
+import * as z from 'zod/mini';
 import { benchIdSchema, lineSchema, siteIdSchema } from '../domain/record/envelope.ts';
+import { text, written } from '../domain/shapes.ts';
 import { siteFactsSchema } from './site-facts.ts';
 
 export const setUpSchema = z.object({
   site: siteIdSchema,
-  dataset: z.string().min(8).max(64),
+  dataset: text(8, 64),
   desk: benchIdSchema,
   name: lineSchema(60),
-  key: z.string().regex(/^[0-9a-f]{64}$/),
+  key: written(/^[0-9a-f]{64}$/, 'has another form'),
   facts: siteFactsSchema,
 });
 export type SetUp = z.infer<typeof setUpSchema>;

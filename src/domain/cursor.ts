@@ -2,17 +2,13 @@
  * A cursor says how far into the server's ledger a reader has read: the ledger's epoch and a position in it.
  * A restored backup starts a new epoch, and positions of different epochs cannot be compared.
  */
-import * as z from 'zod';
 import type { Cursor } from './ids.ts';
+import { idText } from './shapes.ts';
 
 /** Before anything was read. */
 export const CURSOR_START = '' as Cursor;
 
-export const cursorSchema = z
-  .string()
-  .max(64)
-  .regex(/^([0-9a-f]{8,32}\.\d{1,15})?$/, 'is no cursor')
-  .transform((text) => text as Cursor);
+export const cursorSchema = idText<Cursor>(/^([0-9a-f]{8,32}\.\d{1,15})?$/, 'is no cursor');
 
 export interface Place {
   readonly epoch: string;

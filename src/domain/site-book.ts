@@ -4,7 +4,7 @@
  */
 import { sha256 } from '@noble/hashes/sha2.js';
 import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js';
-import * as z from 'zod';
+import * as z from 'zod/mini';
 import type { OperativeId } from './ids.ts';
 import { type Instant, instantSchema } from './instant.ts';
 import {
@@ -14,6 +14,7 @@ import {
   siteIdSchema,
   stageCodeSchema,
 } from './record/envelope.ts';
+import { listOf, whole, written } from './shapes.ts';
 import { ticketPatternSchema } from './ticket-pattern.ts';
 
 /** Hands work pairs; supervisors also let things through; the office logs and answers. */
@@ -26,26 +27,26 @@ export const siteBookSchema = z.object({
   /** An IANA name. */
   timeZone: lineSchema(60),
   /** Grows with every change, so that a tablet knows when to fetch the book again. */
-  version: z.int().min(1),
-  ticketPattern: ticketPatternSchema.nullable(),
+  version: whole(1),
+  ticketPattern: z.nullable(ticketPatternSchema),
   /** Whom an operative asks, in the site's words: «Ines Okafor, supervisor». */
   ask: lineSchema(80),
   /** Finishing this stage closes the pair. */
   closingStage: stageCodeSchema,
   /** In the order of the route. */
-  stages: z.array(z.object({ code: stageCodeSchema, name: lineSchema(40), plain: lineSchema(60) })).max(64),
-  operatives: z
-    .array(z.object({ id: operativeIdSchema, name: lineSchema(60), role: z.enum(ROLES) }))
-    .max(2000),
+  stages: listOf(z.object({ code: stageCodeSchema, name: lineSchema(40), plain: lineSchema(60) }), 64),
+  operatives: listOf(z.object({ id: operativeIdSchema, name: lineSchema(60), role: z.enum(ROLES) }), 2000),
   /** A badge is known by its hash alone. */
-  badges: z
-    .array(z.object({ hash: z.string().regex(/^[0-9a-f]{64}$/), operative: operativeIdSchema }))
-    .max(4000),
-  benches: z
-    .array(z.object({ bench: benchIdSchema, name: lineSchema(60), stages: z.array(stageCodeSchema).max(12) }))
-    .max(1000),
+  badges: listOf(
+    z.object({ hash: written(/^[0-9a-f]{64}$/, 'has another form'), operative: operativeIdSchema }),
+    4000,
+  ),
+  benches: listOf(
+    z.object({ bench: benchIdSchema, name: lineSchema(60), stages: listOf(stageCodeSchema, 12) }),
+    1000,
+  ),
   /** The shifts of the coming weeks as instants, so that a tablet needs no calendar of its own. */
-  shifts: z.array(z.object({ name: lineSchema(40), from: instantSchema, to: instantSchema })).max(400),
+  shifts: listOf(z.object({ name: lineSchema(40), from: instantSchema, to: instantSchema }), 400),
 });
 
 export type SiteBook = z.infer<typeof siteBookSchema>;

@@ -3,25 +3,25 @@
  * a letter, `?` for either, anything else for itself. It is deliberately no regular expression: a setting
  * must not be able to stop a bench.
  */
-import * as z from 'zod';
+import * as z from 'zod/mini';
+import { text } from './shapes.ts';
 
 export const TICKET_PATTERN_LENGTH_MAX = 24;
 
-export const ticketPatternSchema = z
-  .string()
-  .min(3)
-  .max(TICKET_PATTERN_LENGTH_MAX)
-  .regex(/^[0-9A-Z#@?/_-]+$/, 'use capitals, digits, - / _ and # @ ? only')
-  .regex(/^[^/_-]/, 'begins with a capital, a digit or one of # @ ?') // as a record's pair does
-  .refine((text) => /[#@?]/.test(text), 'needs at least one #, @ or ?')
+export const ticketPatternSchema = text(3, TICKET_PATTERN_LENGTH_MAX)
+  .check(
+    z.regex(/^[0-9A-Z#@?/_-]+$/, 'use capitals, digits, - / _ and # @ ? only'),
+    z.regex(/^[^/_-]/, 'begins with a capital, a digit or one of # @ ?'), // as a record's pair does
+    z.refine((pattern) => /[#@?]/.test(pattern), 'needs at least one #, @ or ?'),
+  )
   .brand<'ticket-pattern'>();
 
 export type TicketPattern = z.infer<typeof ticketPatternSchema>;
 
-/** Whether `text` has exactly the site's shape. */
-export function matchesPattern(pattern: TicketPattern, text: string): boolean {
-  if (text.length !== pattern.length) return false;
-  return [...text].every((character, index) => {
+/** Whether `ticket` has exactly the site's shape. */
+export function matchesPattern(pattern: TicketPattern, ticket: string): boolean {
+  if (ticket.length !== pattern.length) return false;
+  return [...ticket].every((character, index) => {
     switch (pattern.charAt(index)) {
       case '#':
         return /[0-9]/.test(character);

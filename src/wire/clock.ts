@@ -1,4 +1,4 @@
-import * as z from 'zod';
+import * as z from 'zod/mini';
 import { instantSchema } from '../domain/instant.ts';
 
 /** The server's two stamps in every answer, T2 and T3 of RFC 5905. */

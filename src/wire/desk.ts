@@ -1,5 +1,5 @@
 /** GET /api/desk/now: the shift as it stands, for the desk's live page. */
-import * as z from 'zod';
+import * as z from 'zod/mini';
 import { instantSchema } from '../domain/instant.ts';
 import {
   benchIdSchema,
@@ -8,19 +8,20 @@ import {
   recordIdSchema,
   stageCodeSchema,
 } from '../domain/record/envelope.ts';
+import { listOf, whole } from '../domain/shapes.ts';
 import { ledgerStateSchema } from './ledger-state.ts';
 
 export const deskNowSchema = z.object({
   state: ledgerStateSchema,
-  shift: z.object({ name: z.string(), from: instantSchema, to: instantSchema }).nullable(),
+  shift: z.nullable(z.object({ name: z.string(), from: instantSchema, to: instantSchema })),
   stages: z.array(
     z.object({
       stage: stageCodeSchema,
       name: z.string(),
       /** Pairs clocked in and finished in this shift, and spells open now. */
-      pairsIn: z.int().min(0),
-      pairsOut: z.int().min(0),
-      openNow: z.int().min(0),
+      pairsIn: whole(0),
+      pairsOut: whole(0),
+      openNow: whole(0),
     }),
   ),
   open: z.array(
@@ -30,15 +31,13 @@ export const deskNowSchema = z.object({
       stage: stageCodeSchema,
       bench: benchIdSchema,
       benchName: z.string(),
-      by: operativeIdSchema.nullable(),
-      byName: z.string().nullable(),
+      by: z.nullable(operativeIdSchema),
+      byName: z.nullable(z.string()),
       since: instantSchema,
     }),
   ),
-  pairsOpen: z.int().min(0),
+  pairsOpen: whole(0),
   /** Tickets scanned that were never logged, clocks in doubt, and the like, with how many pairs show each. */
-  flags: z.array(
-    z.object({ flag: z.string(), pairs: z.int().min(1), examples: z.array(pairIdSchema).max(5) }),
-  ),
+  flags: z.array(z.object({ flag: z.string(), pairs: whole(1), examples: listOf(pairIdSchema, 5) })),
 });
 export type DeskNow = z.infer<typeof deskNowSchema>;

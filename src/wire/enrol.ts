@@ -1,12 +1,13 @@
 /** POST /api/enrol: a tablet or desk shows a set-up code and gets an identity and a key of its own. */
-import * as z from 'zod';
+import * as z from 'zod/mini';
 import { benchIdSchema, lineSchema, siteIdSchema, stageCodeSchema } from '../domain/record/envelope.ts';
+import { listOf, text, whole, written } from '../domain/shapes.ts';
 import { siteBookSchema } from '../domain/site-book.ts';
 
 export const enrolSchema = z.object({
-  token: z.string().min(1).max(64),
+  token: text(1, 64),
   /** The browser's answer to asking for lasting storage, kept for the supervisor; null where it cannot say. */
-  persisted: z.boolean().nullable(),
+  persisted: z.nullable(z.boolean()),
 });
 
 /** A bench books work; a desk reads figures and writes no bench records. */
@@ -14,15 +15,15 @@ export const PLACES = ['bench', 'desk'] as const;
 
 export const enrolAnswerSchema = z.object({
   site: siteIdSchema,
-  dataset: z.string().min(8).max(64),
+  dataset: text(8, 64),
   bench: benchIdSchema,
   place: z.enum(PLACES),
   name: lineSchema(60),
-  stages: z.array(stageCodeSchema).max(12),
+  stages: listOf(stageCodeSchema, 12),
   /** For issuing ticket numbers with no network: no other tablet has this lane. */
-  lane: z.int().min(0),
+  lane: whole(0),
   /** Sent as `Authorization: Bearer`; the server keeps only its hash. */
-  key: z.string().regex(/^[0-9a-f]{64}$/),
+  key: written(/^[0-9a-f]{64}$/, 'has another form'),
   book: siteBookSchema,
 });
 export type EnrolAnswer = z.infer<typeof enrolAnswerSchema>;

@@ -1,5 +1,5 @@
 /** What the server says when it will not do what it was asked: a small closed set, never a stack trace. */
-import * as z from 'zod';
+import * as z from 'zod/mini';
 
 export const REFUSALS = [
   'bad-request',

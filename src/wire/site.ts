@@ -1,5 +1,5 @@
 /** GET /api/site: the site's book. */
-import * as z from 'zod';
+import * as z from 'zod/mini';
 import { siteBookSchema } from '../domain/site-book.ts';
 import { ledgerStateSchema } from './ledger-state.ts';
 

@@ -62,6 +62,14 @@ export const bench = {
       says: 'The server cannot be reached',
       next: 'Setting up needs the network. Then scan the code again',
     },
+    'keeps-nothing': {
+      says: 'This window keeps nothing',
+      next: 'It may be a private window. Open Waxend in an ordinary one',
+    },
+    'records-wait': {
+      says: 'Records still wait for the server',
+      next: 'Bring the tablet where the server is reached, then scan the code again',
+    },
     'too-many-tries': {
       says: 'Too many tries',
       next: 'Wait a minute, then scan the code again',
@@ -426,5 +434,6 @@ export const settingsWords = {
   clockWrong: (offset: string, way: 'behind' | 'ahead') =>
     `${offset} ${way}. Times are put right as they are recorded. Set the tablet’s clock`,
   decoder: 'reads codes with',
+  words: 'Words of the trade',
   version: 'version',
 };

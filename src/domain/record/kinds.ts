@@ -3,12 +3,13 @@
  * all types come from them. To add a kind: write its schema below, add it to `recordSchema`, give it a step in
  * `fold/`, a sample in tests/unit/record-samples.ts, and say in `pairOf` whether it concerns a pair.
  */
-import * as z from 'zod';
+import * as z from 'zod/mini';
 import type { PairId } from '../ids.ts';
+import { listOf } from '../shapes.ts';
 import { envelopeSchema, lineSchema, pairIdSchema, recordIdSchema, stageCodeSchema } from './envelope.ts';
 
-const kind = <Name extends string, Shape extends z.ZodRawShape>(name: Name, shape: Shape) =>
-  envelopeSchema.extend({ kind: z.literal(name), ...shape });
+const kind = <Name extends string, Shape extends z.core.$ZodShape>(name: Name, shape: Shape) =>
+  z.extend(envelopeSchema, { kind: z.literal(name), ...shape });
 
 export const SHOES = ['left', 'right', 'both'] as const;
 export type Shoe = (typeof SHOES)[number];
@@ -32,11 +33,11 @@ export const pairLoggedSchema = kind('pair-logged', {
   fitting: lineSchema(12),
   promised: daySchema,
   /** What came with the pair and must go back with it. */
-  withPair: z.array(lineSchema(40)).max(12),
+  withPair: listOf(lineSchema(40), 12),
 });
 
 /** The tablet is set to the stages done at this bench. */
-export const benchSetSchema = kind('bench-set', { stages: z.array(stageCodeSchema).min(1).max(12) });
+export const benchSetSchema = kind('bench-set', { stages: listOf(stageCodeSchema, 12, 1) });
 
 export const badgedOnSchema = kind('badged-on', {});
 export const badgedOffSchema = kind('badged-off', { why: z.enum(['badge', 'hand-over', 'quiet']) });
@@ -80,11 +81,11 @@ export const sentBackSchema = kind('sent-back', {
 export const notedSchema = kind('noted', {
   pair: pairIdSchema,
   shoe: z.enum(SHOES),
-  zone: lineSchema(40).nullable(),
+  zone: z.nullable(lineSchema(40)),
   weight: z.enum(WEIGHTS),
   text: lineSchema(200),
   /** The stages that must see it; empty means every stage. */
-  seeAt: z.array(stageCodeSchema).max(48),
+  seeAt: listOf(stageCodeSchema, 48),
 });
 export const noteSeenSchema = kind('note-seen', {
   pair: pairIdSchema,
@@ -99,7 +100,7 @@ export const noteCuredSchema = kind('note-cured', {
 
 /** The named record is taken back; it stays in the ledger, and so does this. */
 export const voidedSchema = kind('voided', {
-  pair: pairIdSchema.nullable(),
+  pair: z.nullable(pairIdSchema),
   of: recordIdSchema,
   why: lineSchema(200),
 });

@@ -2,15 +2,20 @@
  * Reading a record from outside. A record of an unknown kind or a newer version is not wrong: it was made by a
  * newer tablet. It is kept as it came and folded by those who know it.
  */
+import * as z from 'zod/mini';
+import en from 'zod/v4/locales/en.js';
 import { type Envelope, envelopeSchema } from './envelope.ts';
 import { CURRENT_VERSION, type LedgerRecord, recordSchema } from './kinds.ts';
 
+// Reasons are read by people; the small build says only «invalid» until it is given words.
+z.config(en());
+
 export const KNOWN_KINDS: ReadonlySet<string> = new Set(
-  recordSchema.options.map((option) => option.shape.kind.value),
+  recordSchema.def.options.flatMap(({ shape }) => shape.kind.def.values),
 );
 
 /** Made once: to make a schema takes a hundred times as long as to read a record with it. */
-const looseEnvelopeSchema = envelopeSchema.loose();
+const looseEnvelopeSchema = z.looseObject(envelopeSchema.shape);
 
 /** Fields of a newer tablet stay in `raw` untouched. */
 export type ReadResult =

@@ -34,7 +34,7 @@ export const paperRequestSchema = z.strictObject({
   tickets: z.array(ticketPaperSchema).max(LABELS_MAX).optional(),
   badges: z.array(badgePaperSchema).max(LABELS_MAX).optional(),
   benches: z.array(benchPaperSchema).max(LABELS_MAX).optional(),
-  pattern: ticketPatternSchema.optional(),
+  pattern: z.optional(ticketPatternSchema),
 });
 
 export type PaperRequest = z.infer<typeof paperRequestSchema>;

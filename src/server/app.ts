@@ -1,0 +1,53 @@
+/** The server as a value: given its parts, it answers requests. No port, no file, no clock of its own. */
+import { Hono } from 'hono';
+import { compress } from 'hono/compress';
+import { PUSH_BYTES_MAX } from '../wire/push.ts';
+import { withKey } from './access.ts';
+import { jsonBody } from './body.ts';
+import { faultDetails } from './log.ts';
+import type { AppEnv, ServerParts } from './parts.ts';
+import { refuse } from './refuse.ts';
+import { answerDeskNow } from './routes/desk-now.ts';
+import { answerEnrol, ENROL_BYTES_MAX } from './routes/enrol.ts';
+import { answerHealth } from './routes/health.ts';
+import { answerLive } from './routes/live.ts';
+import { answerPull } from './routes/pull.ts';
+import { answerPush } from './routes/push.ts';
+import { answerSite } from './routes/site.ts';
+import { securityHeaders } from './security-headers.ts';
+import { staticFiles } from './static-files.ts';
+
+export function createApp(parts: ServerParts): Hono<AppEnv> {
+  const { clock, config, log } = parts;
+  const app = new Hono<AppEnv>();
+  app.use(async (c, next) => {
+    c.set('receivedAt', clock());
+    return next();
+  });
+  app.use(securityHeaders(config));
+  // Live streams pass by: they say no-transform.
+  app.use(compress());
+  app.use('/api/*', async (c, next) => {
+    await next();
+    if (!c.res.headers.has('cache-control')) c.res.headers.set('cache-control', 'no-store');
+  });
+
+  app.get('/api/health', answerHealth(parts));
+  app.post('/api/enrol', ...jsonBody(ENROL_BYTES_MAX), answerEnrol(parts));
+  app.post('/api/push', withKey(parts), ...jsonBody(PUSH_BYTES_MAX), answerPush(parts));
+  app.get('/api/pull', withKey(parts), answerPull(parts));
+  app.get('/api/site', withKey(parts), answerSite(parts));
+  app.get('/api/live', withKey(parts), answerLive(parts));
+  app.get('/api/desk/now', withKey(parts, 'desk'), answerDeskNow(parts));
+  app.all('/api/*', (c) => refuse(c, 'not-found'));
+  if (config.staticFolder !== null) app.route('/', staticFiles(config.staticFolder));
+
+  app.notFound((c) => refuse(c, 'not-found'));
+  app.onError((fault, c) => {
+    // Who went away in mid-sentence is not our fault, and reads no answer.
+    if (!c.req.raw.signal.aborted)
+      log('server-fault', { method: c.req.method, path: c.req.path, ...faultDetails(fault) });
+    return refuse(c, 'server-fault');
+  });
+  return app;
+}

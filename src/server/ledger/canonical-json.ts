@@ -1,0 +1,21 @@
+/**
+ * One text for one content, whatever the order of its keys: keys sorted by UTF-16 code units, numbers and strings
+ * as ECMAScript writes them, no white space (RFC 8785). A lone surrogate stays escaped as it is in JSON.
+ */
+
+/** A record is flat but for a list or two; deeper than this it is an attack or a fault. */
+export const DEPTH_MAX = 16;
+
+/**
+ * @param value as parsed from JSON
+ * @throws RangeError when it is nested more deeply than `DEPTH_MAX`
+ */
+export function canonicalJson(value: unknown, depth = 0): string {
+  if (typeof value !== 'object' || value === null) return JSON.stringify(value);
+  if (depth >= DEPTH_MAX) throw new RangeError(`is nested more than ${DEPTH_MAX} deep`);
+  if (Array.isArray(value)) return `[${value.map((item) => canonicalJson(item, depth + 1)).join(',')}]`;
+  const fields = Object.entries(value)
+    .sort(([a], [b]) => (a < b ? -1 : 1))
+    .map(([key, item]) => `${JSON.stringify(key)}:${canonicalJson(item, depth + 1)}`);
+  return `{${fields.join(',')}}`;
+}

@@ -1,0 +1,87 @@
+/** Says of one pushed record whether it can be held, and what the ledger keeps beside its text. Pure. */
+import { hash } from 'node:crypto';
+import type { RecordId, StageCode } from '../../domain/ids.ts';
+import {
+  type Envelope,
+  pairIdSchema,
+  recordIdSchema,
+  stageCodeSchema,
+} from '../../domain/record/envelope.ts';
+import { readRecord } from '../../domain/record/reading.ts';
+import { RECORD_BYTES_MAX } from '../../wire/push.ts';
+import { canonicalJson } from './canonical-json.ts';
+import type { Writer } from './ledger.ts';
+
+/** What can be held, ready for its row but for the position. */
+export interface Fit {
+  readonly is: 'fit';
+  readonly envelope: Envelope & { readonly kind: string };
+  readonly pair: string | null;
+  readonly stage: StageCode | null;
+  readonly json: string;
+  /** SHA-256 of the canonical JSON: tells a repeat from another record under the same id. */
+  readonly hash: string;
+}
+
+export type Judgement =
+  | Fit
+  | { readonly is: 'unfit'; readonly id: RecordId | null; readonly reasons: readonly string[] };
+
+/** A kind of any version to come; it goes into an index, so it is kept to plain letters. */
+const KIND = /^[0-9A-Za-z][0-9A-Za-z._-]{0,39}$/;
+
+/** Records of work at a bench, which no desk can do. */
+const BENCH_WORK: ReadonlySet<string> = new Set([
+  'bench-set',
+  'badged-on',
+  'badged-off',
+  'clocked-in',
+  'clocked-out',
+]);
+
+export function judge(raw: unknown, { site, bench, place }: Writer): Judgement {
+  const read = readRecord(raw);
+  if (read.is === 'bad') return unfit(read.id, read.reasons);
+  const { record: envelope } = read.is === 'record' ? read : { record: read.envelope };
+  const { id, kind } = envelope;
+  const foreign = [
+    ...(envelope.site === site ? [] : ['site: is not the site of this key']),
+    ...(envelope.bench === bench ? [] : ['bench: is not the bench of this key']),
+    ...(KIND.test(kind) ? [] : ['kind: is no name of a kind']),
+    ...(place === 'desk' && BENCH_WORK.has(kind) ? ['kind: is work at a bench, and this is a desk'] : []),
+  ];
+  if (foreign.length > 0) return unfit(id, foreign);
+
+  try {
+    const canonical = canonicalJson(raw);
+    if (Buffer.byteLength(canonical) > RECORD_BYTES_MAX) {
+      return unfit(id, [`record: has more than ${RECORD_BYTES_MAX} bytes`]);
+    }
+    return {
+      is: 'fit',
+      envelope,
+      pair: fieldOf(raw, 'pair', pairIdSchema),
+      stage: fieldOf(raw, 'stage', stageCodeSchema),
+      json: JSON.stringify(raw),
+      hash: hash('sha256', canonical, 'hex'),
+    };
+  } catch (cause) {
+    if (cause instanceof RangeError) return unfit(id, [`record: ${cause.message}`]);
+    throw cause;
+  }
+}
+
+/** A field that the ledger can be asked by, or null: a newer kind may use the same word otherwise. */
+function fieldOf<Value>(
+  raw: unknown,
+  key: 'pair' | 'stage',
+  schema: { safeParse(value: unknown): { success: boolean; data?: Value } },
+): Value | null {
+  const value = (raw as Record<string, unknown>)[key];
+  return typeof value === 'string' ? (schema.safeParse(value).data ?? null) : null;
+}
+
+function unfit(id: string | null, reasons: readonly string[]): Judgement {
+  const readable = recordIdSchema.safeParse(id);
+  return { is: 'unfit', id: readable.success ? readable.data : null, reasons };
+}

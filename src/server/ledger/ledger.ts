@@ -1,0 +1,143 @@
+/**
+ * The server's ledger: the contract. `sql-ledger.ts` keeps it in a database; every implementation is held to
+ * tests/contract/server-ledger.ts.
+ *
+ * - `append` is one transaction, and what it answers is durable: power lost after the answer loses nothing.
+ * - A record is held once. The same id with the same content is `had`; with other content it is `refused`, and what
+ *   is held is never overwritten. No record is ever changed or taken out.
+ * - Positions of a site are 1, 2, 3 … without a gap, and a record becomes visible in the order of its position: a
+ *   reader who has read up to a position has missed nothing before it, however many writers there are.
+ * - What a newer tablet made, and this version cannot read, is held as it came.
+ * - A `seq` that a bench used twice (a tablet restored from a copy) is held twice and reported, never dropped.
+ * - Keys, badges and set-up codes are held as hashes alone.
+ */
+import type { BenchId, PairId, RecordId, SiteId, StageCode } from '../../domain/ids.ts';
+import type { Instant } from '../../domain/instant.ts';
+import type { SiteBook } from '../../domain/site-book.ts';
+import type { PLACES } from '../../wire/enrol.ts';
+import type { PushAnswer } from '../../wire/push.ts';
+import type { ShiftRule } from '../shift-windows.ts';
+
+export type Place = (typeof PLACES)[number];
+export type AppendAnswer = PushAnswer['answers'][number];
+
+/** A record as the ledger holds it: its place, and its JSON text as its tablet made it. */
+export interface Held {
+  readonly pos: number;
+  readonly json: string;
+}
+
+/** How the ledger stands, and for `heldSeq` how it stands with one bench. */
+export interface Standing {
+  readonly dataset: string;
+  readonly epoch: string;
+  /** Position of the newest record, 0 for none. */
+  readonly head: number;
+  /** Version of the site's book. */
+  readonly book: number;
+  /** The highest `seq` held of the bench, 0 for none. */
+  readonly heldSeq: number;
+}
+
+export interface Writer {
+  readonly site: SiteId;
+  readonly bench: BenchId;
+  readonly place: Place;
+}
+
+export interface BenchEntry extends Writer {
+  readonly name: string;
+  readonly stages: readonly StageCode[];
+  readonly lane: number;
+  /** The browser's answer to asking for lasting storage; null where it cannot say. */
+  readonly persisted: boolean | null;
+  readonly enrolledAt: Instant;
+  readonly revokedAt: Instant | null;
+}
+
+/** What a set-up code lets somebody enrol. */
+export interface SetUpCode {
+  readonly hash: string;
+  readonly name: string;
+  readonly place: Place;
+  readonly stages: readonly StageCode[];
+  readonly until: Instant;
+  readonly uses: number;
+}
+
+/** What an enrolling tablet brings: ids and the hash of its key are drawn by the caller. */
+export interface Enrolling {
+  readonly codeHash: string;
+  readonly keyHash: string;
+  readonly bench: BenchId;
+  readonly persisted: boolean | null;
+  readonly now: Instant;
+}
+
+export type Enrolled =
+  | { readonly is: 'enrolled'; readonly entry: BenchEntry; readonly dataset: string; readonly book: SiteBook }
+  | { readonly is: 'code-unknown' | 'code-used' | 'code-expired' | 'lanes-used-up' };
+
+/** Where a bench's sequence does not run 1, 2, 3 …: records that never came, or a number used twice. */
+export type SequenceFault =
+  | { readonly bench: BenchId; readonly is: 'missing'; readonly from: number; readonly to: number }
+  | {
+      readonly bench: BenchId;
+      readonly is: 'doubled';
+      readonly seq: number;
+      readonly records: readonly RecordId[];
+    };
+
+export interface NewSite {
+  readonly book: SiteBook;
+  readonly shiftRules: readonly ShiftRule[];
+  readonly dataset: string;
+  readonly epoch: string;
+}
+
+export interface ServerLedger {
+  /**
+   * Takes records from one bench, in their order, and answers for each by its index. A record of another bench or
+   * site, or one that does not read, is refused by itself; the others are held.
+   * @param raws as parsed from JSON; nothing is assumed of them
+   */
+  append(writer: Writer, raws: readonly unknown[], receivedAt: Instant): Promise<readonly AppendAnswer[]>;
+
+  /** Records after position `after` in the order of their positions, at most `limit`. */
+  read(site: SiteId, after: number, limit: number): Promise<readonly Held[]>;
+  recordsOfPair(site: SiteId, pair: PairId): Promise<readonly Held[]>;
+  /** Records with `from` <= `at` < `to`, by `at`. Read in pages: a year of them need not fit in memory. */
+  recordsBetween(site: SiteId, from: Instant, to: Instant): AsyncIterable<Held>;
+  /** The pairs that records after position `after` and up to `upTo` are about, each once. */
+  pairsTouched(site: SiteId, after: number, upTo: number): Promise<readonly PairId[]>;
+  sequenceFaults(site: SiteId): Promise<readonly SequenceFault[]>;
+
+  /** Null for a site that is not here. */
+  standing(site: SiteId, bench: BenchId): Promise<Standing | null>;
+  sites(): Promise<readonly SiteId[]>;
+  /** @throws Error when the site is here already */
+  createSite(site: NewSite): Promise<void>;
+  /** After a restore from a backup: every cursor given before becomes void, and readers begin anew. */
+  startEpoch(site: SiteId, epoch: string): Promise<void>;
+
+  book(site: SiteId): Promise<SiteBook | null>;
+  /**
+   * Changes the book in one transaction and raises its version; where `change` gives back the very same object,
+   * nothing is written. @throws ZodError when the changed book is no book, and then nothing is written
+   */
+  changeBook(site: SiteId, change: (book: SiteBook) => SiteBook): Promise<SiteBook>;
+  shiftRules(site: SiteId): Promise<readonly ShiftRule[]>;
+  setShiftRules(site: SiteId, rules: readonly ShiftRule[]): Promise<void>;
+
+  addSetUpCode(site: SiteId, code: SetUpCode): Promise<void>;
+  /** Uses a code once and enters the bench, in one transaction: two tablets cannot share the last use. */
+  enrol(enrolling: Enrolling): Promise<Enrolled>;
+  /** Whose key this is, revoked or not; null for nobody's. */
+  benchOfKey(keyHash: string): Promise<BenchEntry | null>;
+  bench(site: SiteId, bench: BenchId): Promise<BenchEntry | null>;
+  benches(site: SiteId): Promise<readonly BenchEntry[]>;
+  /** False where there is no such bench; revoking twice keeps the first time. */
+  revokeBench(site: SiteId, bench: BenchId, at: Instant): Promise<boolean>;
+
+  close(): Promise<void>;
+}

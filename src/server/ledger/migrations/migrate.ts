@@ -1,0 +1,14 @@
+/** Brings a database to the tables of this version. A step that was released is never changed again. */
+import { type Kysely, Migrator } from 'kysely';
+import * as ledger from './0001-ledger.ts';
+
+const STEPS = { '0001-ledger': ledger };
+
+/** @throws Error when a step fails, or when a newer version of the server has been here */
+export async function migrateToLatest<Tables>(db: Kysely<Tables>): Promise<void> {
+  const migrator = new Migrator({ db, provider: { getMigrations: async () => STEPS } });
+  const { error } = await migrator.migrateToLatest();
+  if (error !== undefined) {
+    throw new Error('the tables of the ledger could not be brought up to date', { cause: error });
+  }
+}

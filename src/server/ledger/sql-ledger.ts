@@ -1,0 +1,241 @@
+/**
+ * The ledger in SQL. Every query is one that SQLite and PostgreSQL both take, so whole numbers come back through
+ * `Number`: PostgreSQL gives 64-bit ones as text.
+ */
+import type { Kysely } from 'kysely';
+import type { BenchId, PairId, SiteId } from '../../domain/ids.ts';
+import { asPairId, asSiteId } from '../../domain/ids.ts';
+import type { Instant } from '../../domain/instant.ts';
+import { type SiteBook, siteBookSchema } from '../../domain/site-book.ts';
+import { type ShiftRule, shiftRulesSchema } from '../shift-windows.ts';
+import { bookIn, changeBookIn, enrolIn, entryOf, FIRST_BENCH_LANE } from './enrolment.ts';
+import { appendFits } from './ingest.ts';
+import { judge } from './judge.ts';
+import type {
+  AppendAnswer,
+  BenchEntry,
+  Enrolled,
+  Enrolling,
+  Held,
+  NewSite,
+  SequenceFault,
+  ServerLedger,
+  SetUpCode,
+  Standing,
+  Writer,
+} from './ledger.ts';
+import { RecordStatements } from './record-statements.ts';
+import { doubledIn, missingIn } from './sequence-faults.ts';
+import type { Tables } from './tables.ts';
+
+const PAGE = 1_000;
+
+export class SqlLedger implements ServerLedger {
+  readonly #db: Kysely<Tables>;
+  readonly #statements = new RecordStatements();
+
+  constructor(db: Kysely<Tables>) {
+    this.#db = db;
+  }
+
+  async append(
+    writer: Writer,
+    raws: readonly unknown[],
+    receivedAt: Instant,
+  ): Promise<readonly AppendAnswer[]> {
+    // Judged before the transaction, so that the site's lock is not held while reading what was sent.
+    const judged = raws.map((raw) => judge(raw, writer));
+    const fits = judged.filter((one) => one.is === 'fit');
+    const outcome =
+      fits.length === 0
+        ? []
+        : await this.#db
+            .transaction()
+            .execute((within) => appendFits(within, this.#statements, writer.site, fits, receivedAt));
+    let next = 0;
+    return judged.map((one, index) => {
+      if (one.is === 'unfit') return { id: one.id, index, answer: 'refused', reasons: [...one.reasons] };
+      const answer = outcome[next++] ?? 'refused';
+      const reasons = answer === 'refused' ? ['id: another record is held under it'] : [];
+      return { id: one.envelope.id, index, answer, reasons };
+    });
+  }
+
+  async read(site: SiteId, after: number, limit: number): Promise<readonly Held[]> {
+    const rows = await this.#held(site).where('pos', '>', after).orderBy('pos').limit(limit).execute();
+    return rows.map(heldOf);
+  }
+
+  async recordsOfPair(site: SiteId, pair: PairId): Promise<readonly Held[]> {
+    const rows = await this.#held(site).where('pair', '=', pair).orderBy('pos').execute();
+    return rows.map(heldOf);
+  }
+
+  async *recordsBetween(site: SiteId, from: Instant, to: Instant): AsyncIterable<Held> {
+    let [at, pos] = [from, 0];
+    for (;;) {
+      const rows = await this.#held(site)
+        .select('at')
+        .where('at', '>=', at)
+        .where('at', '<', to)
+        .where(({ eb, or }) => or([eb('at', '>', at), eb('pos', '>', pos)]))
+        .orderBy('at')
+        .orderBy('pos')
+        .limit(PAGE)
+        .execute();
+      yield* rows.map(heldOf);
+      const last = rows.at(-1);
+      if (last === undefined || rows.length < PAGE) return;
+      [at, pos] = [Number(last.at), Number(last.pos)];
+    }
+  }
+
+  async pairsTouched(site: SiteId, after: number, upTo: number): Promise<readonly PairId[]> {
+    const rows = await this.#db
+      .selectFrom('records')
+      .select('pair')
+      .distinct()
+      .where('site', '=', site)
+      .where('pos', '>', after)
+      .where('pos', '<=', upTo)
+      .where('pair', 'is not', null)
+      .execute();
+    return rows.map(({ pair }) => asPairId(pair ?? ''));
+  }
+
+  async sequenceFaults(site: SiteId): Promise<readonly SequenceFault[]> {
+    return [...(await missingIn(this.#db, site)), ...(await doubledIn(this.#db, site))];
+  }
+
+  async standing(site: SiteId, bench: BenchId): Promise<Standing | null> {
+    const row = await this.#db
+      .selectFrom('sites')
+      .innerJoin('site_head', 'site_head.site', 'sites.site')
+      .innerJoin('site_books', 'site_books.site', 'sites.site')
+      .select(['dataset', 'epoch', 'head', 'version'])
+      .select((eb) =>
+        eb
+          .selectFrom('records')
+          .where('records.site', '=', site)
+          .where('records.bench', '=', bench)
+          .select(({ fn }) => fn.max('seq').as('seq'))
+          .as('held'),
+      )
+      .where('sites.site', '=', site)
+      .executeTakeFirst();
+    if (row === undefined) return null;
+    const { dataset, epoch, head, version, held } = row;
+    return { dataset, epoch, head: Number(head), book: Number(version), heldSeq: Number(held ?? 0) };
+  }
+
+  async sites(): Promise<readonly SiteId[]> {
+    const rows = await this.#db.selectFrom('sites').select('site').orderBy('site').execute();
+    return rows.map(({ site }) => asSiteId(site));
+  }
+
+  async createSite({ book, shiftRules, dataset, epoch }: NewSite): Promise<void> {
+    const { site, version } = siteBookSchema.parse(book);
+    await this.#db.transaction().execute(async (within) => {
+      await within
+        .insertInto('sites')
+        .values({ site, dataset, epoch, next_lane: FIRST_BENCH_LANE })
+        .execute();
+      await within.insertInto('site_head').values({ site, head: 0 }).execute();
+      const texts = { book: JSON.stringify(book), shift_rules: JSON.stringify(shiftRules) };
+      await within
+        .insertInto('site_books')
+        .values({ site, version, ...texts })
+        .execute();
+    });
+  }
+
+  async startEpoch(site: SiteId, epoch: string): Promise<void> {
+    await this.#db.updateTable('sites').set({ epoch }).where('site', '=', site).execute();
+  }
+
+  async book(site: SiteId): Promise<SiteBook | null> {
+    return bookIn(this.#db, site);
+  }
+
+  async changeBook(site: SiteId, change: (book: SiteBook) => SiteBook): Promise<SiteBook> {
+    return this.#db.transaction().execute((within) => changeBookIn(within, site, change));
+  }
+
+  async shiftRules(site: SiteId): Promise<readonly ShiftRule[]> {
+    const row = await this.#db
+      .selectFrom('site_books')
+      .select('shift_rules')
+      .where('site', '=', site)
+      .executeTakeFirst();
+    return row === undefined ? [] : shiftRulesSchema.parse(JSON.parse(row.shift_rules));
+  }
+
+  async setShiftRules(site: SiteId, rules: readonly ShiftRule[]): Promise<void> {
+    const shift_rules = JSON.stringify(shiftRulesSchema.parse(rules));
+    await this.#db.updateTable('site_books').set({ shift_rules }).where('site', '=', site).execute();
+  }
+
+  async addSetUpCode(site: SiteId, code: SetUpCode): Promise<void> {
+    const { hash, place, name, stages, until, uses } = code;
+    await this.#db
+      .insertInto('set_up_codes')
+      .values({ site, hash, place, name, stages: JSON.stringify(stages), until, uses_left: uses })
+      .execute();
+  }
+
+  async enrol(enrolling: Enrolling): Promise<Enrolled> {
+    return this.#db.transaction().execute((within) => enrolIn(within, enrolling));
+  }
+
+  async benchOfKey(keyHash: string): Promise<BenchEntry | null> {
+    const row = await this.#db
+      .selectFrom('benches')
+      .selectAll()
+      .where('key_hash', '=', keyHash)
+      .executeTakeFirst();
+    return row === undefined ? null : entryOf(row);
+  }
+
+  async bench(site: SiteId, bench: BenchId): Promise<BenchEntry | null> {
+    const row = await this.#db
+      .selectFrom('benches')
+      .selectAll()
+      .where('site', '=', site)
+      .where('bench', '=', bench)
+      .executeTakeFirst();
+    return row === undefined ? null : entryOf(row);
+  }
+
+  async benches(site: SiteId): Promise<readonly BenchEntry[]> {
+    const rows = await this.#db
+      .selectFrom('benches')
+      .selectAll()
+      .where('site', '=', site)
+      .orderBy('lane')
+      .execute();
+    return rows.map(entryOf);
+  }
+
+  async revokeBench(site: SiteId, bench: BenchId, at: Instant): Promise<boolean> {
+    const rows = await this.#db
+      .updateTable('benches')
+      .set(({ fn, val, ref }) => ({ revoked_at: fn.coalesce(ref('revoked_at'), val(at)) }))
+      .where('site', '=', site)
+      .where('bench', '=', bench)
+      .returning('bench')
+      .execute();
+    return rows.length > 0;
+  }
+
+  async close(): Promise<void> {
+    await this.#db.destroy();
+  }
+
+  #held(site: SiteId) {
+    return this.#db.selectFrom('records').select(['pos', 'json']).where('site', '=', site);
+  }
+}
+
+function heldOf({ pos, json }: { pos: number; json: string }): Held {
+  return { pos: Number(pos), json };
+}

@@ -1,0 +1,100 @@
+/**
+ * The office command: people, badges, tablets and shifts of a site, straight into the ledger's file. It can run
+ * beside the server, which looks each of them up as it answers.
+ */
+import { parseArgs } from 'node:util';
+import * as z from 'zod';
+import type { SiteId } from '../../domain/ids.ts';
+import type { ServerLedger } from '../ledger/ledger.ts';
+import { newEpoch } from '../new-site.ts';
+import { listing } from './listing.ts';
+import { type OfficeDesk, OPTIONS, type Order } from './order.ts';
+import { addOperative, giveBadge, withdrawBadge } from './people.ts';
+import { Refusal } from './refusal.ts';
+import { dropShift, setShift, setSite } from './site.ts';
+import { addBench, revokeBench } from './tablets.ts';
+
+export const OFFICE_USAGE = `Looks after a site: its people, badges, tablets and shifts.
+
+  npm run office -- list
+  npm run office -- add-operative --name "Ada Fenn" [--role hand|supervisor|office]
+  npm run office -- give-badge --operative ID [--out badge.html]
+      withdraws the badge that this person had before
+  npm run office -- withdraw-badge --operative ID
+  npm run office -- add-bench --name "Welt bench" --stages WLT,INT [--place bench|desk]
+                              [--uses 1] [--hours 24] [--out card.html]
+      gives a set-up code for one tablet, or for as many as --uses says
+  npm run office -- revoke-bench --bench ID
+  npm run office -- set-shift --name Day --days mon,tue,wed,thu,fri --from 07:00 --to 15:30
+  npm run office -- drop-shift --name Day
+  npm run office -- set-site [--name "…"] [--ask "whom a hand asks"] [--ticket-pattern "AB######"] [--closing-stage DSP]
+  npm run office -- restored
+      after the ledger was put back from a backup: all tablets read and send anew
+
+  --site ID   where the ledger holds several sites
+The ledger is the one in WAXEND_DATA.
+`;
+
+/** What is said, and the exit code: 0 done, 2 not understood or not possible, and then nothing was changed. */
+export interface OfficeOutcome {
+  readonly exitCode: 0 | 2;
+  readonly says: string;
+}
+
+const ORDERS: Readonly<Record<string, (order: Order) => Promise<string>>> = {
+  list: listing,
+  'add-operative': addOperative,
+  'give-badge': giveBadge,
+  'withdraw-badge': withdrawBadge,
+  'add-bench': addBench,
+  'revoke-bench': revokeBench,
+  'set-shift': setShift,
+  'drop-shift': dropShift,
+  'set-site': setSite,
+  restored,
+};
+
+/** Runs one order. `args` are the words after the command's name. */
+export async function officeCommand(args: readonly string[], desk: OfficeDesk): Promise<OfficeOutcome> {
+  try {
+    const { values, positionals } = parsed(args);
+    if (values.help === true) return { exitCode: 0, says: OFFICE_USAGE };
+    const [name = '', ...others] = positionals;
+    const order = Object.hasOwn(ORDERS, name) ? ORDERS[name] : undefined;
+    if (order === undefined) throw new Refusal(`Say what to do.\n\n${OFFICE_USAGE}`);
+    if (others.length > 0) throw new Refusal(`What is «${others[0]}» for? One order at a time.`);
+    const { help: _, ...options } = values;
+    const site = await siteOf(desk.ledger, options.site);
+    const book = await desk.ledger.book(site);
+    if (book === null) throw new Refusal(`There is no site ${site}.`);
+    return { exitCode: 0, says: await order({ ...desk, site, book, options }) };
+  } catch (cause) {
+    if (cause instanceof Refusal) return { exitCode: 2, says: cause.message };
+    if (cause instanceof z.core.$ZodError) {
+      const lines = cause.issues.map(({ path, message }) => `${path.map(String).join('.')}: ${message}`);
+      return { exitCode: 2, says: lines.join('\n') };
+    }
+    throw cause;
+  }
+}
+
+function parsed(args: readonly string[]) {
+  try {
+    return parseArgs({ args: [...args], options: OPTIONS, allowPositionals: true, strict: true });
+  } catch (cause) {
+    throw new Refusal(cause instanceof Error ? cause.message : String(cause));
+  }
+}
+
+async function siteOf(ledger: ServerLedger, wished: string | undefined): Promise<SiteId> {
+  const sites = await ledger.sites();
+  if (sites.length === 0) throw new Refusal('There is no site in this ledger yet. Start the server first.');
+  const site = wished === undefined && sites.length === 1 ? sites[0] : sites.find((one) => one === wished);
+  if (site === undefined) throw new Refusal(`--site: one of ${sites.join(', ')}.`);
+  return site;
+}
+
+async function restored({ ledger, site, random }: Order): Promise<string> {
+  await ledger.startEpoch(site, newEpoch(random));
+  return 'A new epoch has begun: every tablet offers its records again, and reads from the start.';
+}

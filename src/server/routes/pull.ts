@@ -1,0 +1,46 @@
+/** GET /api/pull: everybody's records after a cursor. */
+import { cursorAt, placeOf } from '../../domain/cursor.ts';
+import type { Cursor } from '../../domain/ids.ts';
+import { type PullAnswer, pullQuerySchema } from '../../wire/pull.ts';
+import type { Standing } from '../ledger/ledger.ts';
+import type { AppContext, ServerParts } from '../parts.ts';
+import { reasonsOf, refuse } from '../refuse.ts';
+import { stateFor } from '../state.ts';
+
+export function answerPull(parts: ServerParts) {
+  const { ledger } = parts;
+  return async (c: AppContext): Promise<Response> => {
+    const query = pullQuerySchema.safeParse(c.req.query());
+    if (!query.success) return refuse(c, 'bad-request', reasonsOf(query.error));
+    const { site, bench } = c.get('bench');
+    const standing = await ledger.standing(site, bench);
+    if (standing === null) throw new Error(`site ${site} is not here`);
+
+    const { after, fromStart } = beginning(query.data.after, standing);
+    const held = await ledger.read(site, after, query.data.limit);
+    const pos = held.at(-1)?.pos ?? after;
+    const state = await stateFor(parts, c);
+    const rest = {
+      state,
+      cursor: cursorAt({ epoch: standing.epoch, pos }),
+      more: pos < Number(placeOf(state.head)?.pos),
+      fromStart,
+    } satisfies Omit<PullAnswer, 'records'>;
+    // Records go out in the very text that is held, unread: a thousand of them are not parsed to be written again.
+    const records = held.map(({ pos: at, json }) => `{"pos":${at},"record":${json}}`).join(',');
+    return c.body(`${JSON.stringify(rest).slice(0, -1)},"records":[${records}]}`, 200, {
+      'content-type': 'application/json',
+    });
+  };
+}
+
+/**
+ * Where reading goes on. A cursor of another epoch is void; so is one beyond the head, which only a ledger that was
+ * put back without a new epoch can meet.
+ */
+function beginning(cursor: Cursor, { epoch, head }: Standing): { after: number; fromStart: boolean } {
+  const place = placeOf(cursor);
+  if (place === null) return { after: 0, fromStart: false };
+  if (place.epoch !== epoch || place.pos > head) return { after: 0, fromStart: true };
+  return { after: place.pos, fromStart: false };
+}

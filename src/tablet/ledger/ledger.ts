@@ -1,0 +1,121 @@
+/**
+ * The tablet's ledger: the contract. `idb-ledger.ts` keeps it in IndexedDB; every implementation is held to
+ * tests/contract/tablet-ledger.ts.
+ *
+ * - A record is *made* when `commit` resolves, and not before: record, sequence and outbox entry are written in one
+ *   transaction of strict durability. When it rejects, nothing of the batch was written, save that after `stuck`
+ *   the store has not said either way.
+ * - Committing the same drafts again is always safe: a draft whose id is held already is the record that was made.
+ * - `commit` gives each draft the next `seq` of this bench and the cursor seen, inside that transaction, so that two
+ *   windows of one tablet can never use a number twice.
+ * - Nothing leaves the outbox but by the server's word for that very id (`confirm`, `refuse`).
+ * - Pulled records and the cursor that they lead to are written in one transaction.
+ * - There is no memory fall-back: a store that cannot be written says so with a `LedgerFailure`.
+ */
+
+import type { OffsetSample } from '../../domain/clock-offset.ts';
+import type { Placed } from '../../domain/fold/order.ts';
+import type { BenchId, Cursor, PairId, RecordId, SiteId, StageCode } from '../../domain/ids.ts';
+import type { Instant } from '../../domain/instant.ts';
+import type { Draft, LedgerRecord } from '../../domain/record/kinds.ts';
+import type { SiteBook } from '../../domain/site-book.ts';
+
+/** Who this tablet is, from its enrolment. */
+export interface Enrolment {
+  readonly site: SiteId;
+  readonly dataset: string;
+  readonly bench: BenchId;
+  readonly place: 'bench' | 'desk';
+  readonly name: string;
+  readonly key: string;
+  readonly lane: number;
+}
+
+export interface Outbox {
+  /** Records that the server has not confirmed. */
+  readonly waiting: number;
+  /** When the oldest of them was made, by the corrected clock; null when none waits. */
+  readonly oldestAt: Instant | null;
+  /** Records that the server would not take; they are kept for a supervisor to look at. */
+  readonly refused: number;
+}
+
+/** What is remembered from one start of the app to the next, beside the records. */
+export interface Settings {
+  readonly enrolment: Enrolment | null;
+  readonly book: SiteBook | null;
+  readonly stages: readonly StageCode[];
+  /** The newest samples of the clock's offset, oldest first. */
+  readonly offsets: readonly OffsetSample[];
+  readonly cursor: Cursor;
+  readonly epoch: string | null;
+  /** Next ticket number of this tablet's lane. */
+  readonly ticketCounter: number;
+  /** Camera chosen for this tablet. */
+  readonly cameraId: string | null;
+}
+
+export interface TabletLedger {
+  /**
+   * Makes records. Resolves once they are durable.
+   * @throws LedgerFailure when they are not, and then none of them is
+   * @throws RangeError when a draft is no record by the schemas: that is a mistake of the program
+   */
+  commit(drafts: readonly Draft[]): Promise<readonly LedgerRecord[]>;
+
+  recordsOfPair(pair: PairId): Promise<readonly Placed[]>;
+  /** The records that this bench itself made since `since`, in their sequence. */
+  recordsOfBench(bench: BenchId, since: Instant): Promise<readonly LedgerRecord[]>;
+
+  /** The oldest waiting records, in sequence, at most `limit`, as they were made: maybe by a newer app than this. */
+  waiting(limit: number): Promise<readonly LedgerRecord[]>;
+  confirm(ids: readonly RecordId[]): Promise<void>;
+  refuse(refused: readonly { readonly id: RecordId; readonly reasons: readonly string[] }[]): Promise<void>;
+  outbox(): Promise<Outbox>;
+
+  /**
+   * To be told once everything that the server holds has been applied. Own records that it had confirmed and does
+   * not hold (a backup was restored) wait again: those without a place in `epoch`, and those above `heldSeq`. And
+   * no number up to `heldSeq` is given to a new record, should this store be the one that was set back.
+   * @param heldSeq the highest sequence of the bench that the server holds, 0 for none
+   * @returns how many records wait again
+   */
+  serverHolds(bench: BenchId, epoch: string, heldSeq: number): Promise<number>;
+
+  /**
+   * Writes pulled records and the cursor together. A record already held gets its place and keeps its content.
+   * A record that this version cannot read is kept raw and left out of folds. Within one epoch the cursor never
+   * goes back.
+   * @returns the pairs of records that are new here or got a place
+   */
+  apply(
+    pulled: readonly { readonly pos: number; readonly record: unknown }[],
+    cursor: Cursor,
+  ): Promise<readonly PairId[]>;
+
+  settings(): Promise<Settings>;
+  remember(settings: Partial<Settings>): Promise<void>;
+
+  /** Called after any change by any window of this tablet, with the pairs touched (empty: settings or outbox only). */
+  watch(onChange: (pairs: readonly PairId[]) => void): () => void;
+  close(): void;
+}
+
+/** Why nothing could be recorded, told apart by what a person can do about it. */
+export type LedgerTrouble =
+  | 'no-storage'
+  | 'full'
+  | 'blocked-by-old-window'
+  | 'unreadable'
+  | 'stuck'
+  | 'lost-connection';
+
+export class LedgerFailure extends Error {
+  override readonly name = 'LedgerFailure';
+  constructor(
+    readonly trouble: LedgerTrouble,
+    options?: ErrorOptions,
+  ) {
+    super(`the tablet's ledger could not be used: ${trouble}`, options);
+  }
+}

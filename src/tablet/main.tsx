@@ -1,0 +1,196 @@
+/** The composition root of bench and desk: the one place that makes ledger, sync, scanner and clock and joins them. */
+import '../parts/look.css';
+import './bench.css';
+import { render } from 'preact';
+import { config } from 'zod/mini';
+import type { Acts, CameraView } from './app/acts.ts';
+import { BenchApp } from './app/bench-app.ts';
+import { PairActs } from './app/pair-acts.ts';
+import type { EnrolOutcome, ServerLink } from './app/screen.ts';
+import { hintOfTrouble } from './app/trouble-hint.ts';
+import { DeviceClock } from './device/clock.ts';
+import { askForLastingStorage } from './device/durable-storage.ts';
+import { askToEnrol } from './device/enrol.ts';
+import { newRecordId } from './device/ids.ts';
+import { watchForUpdates } from './device/update.ts';
+import { keepScreenOn } from './device/wake-lock.ts';
+import { IdbLedger } from './ledger/idb-ledger.ts';
+import { LEDGER_CHANNEL } from './ledger/notices.ts';
+import { BenchPage } from './pages/bench-page.tsx';
+import { glossary, reminders, shoes } from './parts/later-parts.ts';
+import type { Camera } from './scan/camera.ts';
+import type { CameraState } from './scan/camera-state.ts';
+import { openScanner } from './scan/scanner.ts';
+import { type RunningSync, startSync } from './start-sync.ts';
+import type { ServerState, SyncStatus } from './sync/status.ts';
+
+declare const __VERSION__: string;
+
+const TICK_MS = 1_000;
+
+// The content policy allows no code made from text; zod would try.
+config({ jitless: true });
+
+const root = document.getElementById('app');
+if (root === null) throw new Error('the page has no place for the app');
+const updates = watchForUpdates('/sw.js');
+if (location.pathname === '/desk') void openDesk(root);
+else openBench(root);
+
+async function openDesk(at: HTMLElement): Promise<void> {
+  const { mountDesk } = await import('../desk/desk.tsx');
+  mountDesk(at);
+}
+
+function openBench(at: HTMLElement): void {
+  const ledger = new IdbLedger({ channel: channel() });
+  const clock = new DeviceClock();
+  let sync: RunningSync | null = null;
+  let camera: Camera | null = null;
+  let cameraView: CameraView = { is: 'off', lamp: 'none', decoder: null };
+  let rememberedCamera: string | null = null;
+
+  const app = new BenchApp(ledger, {
+    wall: () => clock.wall(),
+    newId: () => newRecordId(),
+    enrol: enrolHere,
+    wakeSync: () => sync?.wake(),
+  });
+  const pairs = new PairActs(app);
+  const scanner = openScanner({
+    pattern: () => app.view.book?.ticketPattern ?? null,
+    onScan: ({ text, source }) => void app.scan(text, source),
+    onTrouble: (trouble) => {
+      const hint = hintOfTrouble(trouble);
+      if (hint !== null) app.show({ hint });
+    },
+    choice: {
+      remembered: () => rememberedCamera,
+      remember: (cameraId) => {
+        rememberedCamera = cameraId;
+        void ledger.remember({ cameraId });
+      },
+    },
+    // A bench looks at its camera all day: a tap to wake it would cost more than the power.
+    idleOffMs: null,
+    onDecoder: (decoder) => showCamera({ decoder }),
+  });
+
+  const acts: Acts = {
+    seen: (note) => void pairs.seen(note),
+    finish: () => void pairs.finish(),
+    notFinished: () => void pairs.notFinished(),
+    setAside: (reason) => void pairs.setAside(reason),
+    sendBack: (to, reason) => void pairs.sendBack(to, reason),
+    undo: () => void pairs.undo(),
+    choose: (choosing) => void pairs.choose(choosing),
+    openPair: (pair) => void pairs.open(pair),
+    answerYes: () => void pairs.answerYes(),
+    takeOn: () => void pairs.takeOn(),
+    leave: () => void pairs.leave(),
+    tryAgain: () => void app.tap(() => app.retry()),
+    giveUp: () => void app.tap(() => app.forgetUnrecorded()),
+    keypad: (keypadOpen) => app.show({ keypadOpen, hint: null }),
+    typed: (text) => {
+      app.show({ keypadOpen: false });
+      scanner.type(text);
+    },
+    settings: () =>
+      void app.tap(() => app.show({ screen: { is: 'settings' }, hint: null, keypadOpen: false })),
+    setStages: (stages) => void app.tap(() => app.setStages(stages)),
+    updateNow: () => updates.apply(),
+    startCamera: () => camera?.restart(),
+    lamp: (on) => camera?.setTorch(on),
+    cameraElement: (video) => {
+      camera?.stop();
+      camera =
+        video === null ? null : scanner.openCamera(video, (state) => showCamera(cameraStateView(state)));
+    },
+  };
+
+  const draw = () =>
+    render(<BenchPage view={app.view} acts={acts} camera={cameraView} version={__VERSION__} />, at);
+  const showCamera = (change: Partial<CameraView>) => {
+    cameraView = { ...cameraView, ...change };
+    draw();
+  };
+
+  // The window that talks to the server learns the clock's offset; the others read what it remembered.
+  ledger.watch((pairs) => {
+    if (pairs.length === 0) void ledger.settings().then(({ offsets }) => clock.recall(offsets));
+  });
+  app.watch(draw);
+  draw();
+  updates.watch((state) => app.show({ updateReady: state === 'ready' }));
+  keepScreenOn();
+  setInterval(() => {
+    app.tick();
+    // A new version is taken only while nobody is on and nothing is half done.
+    if (app.view.updateReady && app.view.screen.is === 'nobody-on' && app.view.unrecorded === null)
+      updates.apply();
+  }, TICK_MS);
+  for (const { load } of [reminders, shoes, glossary]) void load();
+  void askForLastingStorage().then(({ lasting }) => app.storageKnown(lasting));
+  void begin();
+
+  async function begin(): Promise<void> {
+    await app.start();
+    const { offsets, cameraId } = await ledger.settings();
+    clock.recall(offsets);
+    rememberedCamera = cameraId;
+    syncFrom();
+    const offered = /^#setup=([0-9A-Za-z-]{1,40})$/.exec(location.hash)?.[1];
+    if (offered !== undefined) {
+      // The code must not stay in the address, the history or a bookmark.
+      history.replaceState(null, '', location.pathname);
+      await app.scan(offered, 'typed');
+    }
+  }
+
+  function syncFrom(): void {
+    const { enrolment } = app;
+    if (enrolment === null) return;
+    sync?.stop();
+    sync = startSync(ledger, clock, enrolment, (status) => app.linkChanged(linkOf(status)));
+  }
+
+  async function enrolHere(token: string): Promise<EnrolOutcome> {
+    const { lasting, room } = await askForLastingStorage();
+    // A private window forgets everything when it is closed, the records that wait for the server with it.
+    if (room === 'tiny') return { is: 'keeps-nothing' };
+    const reply = await askToEnrol(token, lasting === 'cannot-say' ? null : lasting === 'lasting');
+    if (reply.is !== 'enrolled') return reply;
+    const { site, dataset, bench, place, name, stages, lane, key, book } = reply.answer;
+    queueMicrotask(syncFromWhenSettled);
+    return {
+      is: 'enrolled',
+      settings: {
+        enrolment: { site, dataset, bench, place, name, key, lane },
+        stages,
+        book,
+        ticketCounter: 0,
+      },
+    };
+  }
+
+  function syncFromWhenSettled(): void {
+    void app.settled().then(syncFrom);
+  }
+}
+
+function channel() {
+  return typeof BroadcastChannel === 'undefined' ? null : new BroadcastChannel(LEDGER_CHANNEL);
+}
+
+function cameraStateView(state: CameraState): Pick<CameraView, 'is' | 'lamp'> {
+  const lamp = state.kind === 'live' && state.torch !== 'absent' ? state.torch : 'none';
+  return { is: state.kind, lamp };
+}
+
+function linkOf({ server, lastExchangeAt }: SyncStatus): ServerLink {
+  return { is: server.is, why: whyOf(server), lastAt: lastExchangeAt };
+}
+
+function whyOf(server: ServerState): string | null {
+  return 'why' in server ? server.why : null;
+}

@@ -1,0 +1,110 @@
+import { type NoteState, notesFor } from '../../domain/fold/pair.ts';
+import { enrolWords } from '../../words/bench.ts';
+import type { Acts, CameraView } from '../app/acts.ts';
+import { barOf, stageName } from '../app/bar.ts';
+import type { View } from '../app/screen.ts';
+import { BarView } from '../parts/bar.tsx';
+import { CameraWindow } from '../parts/camera-window.tsx';
+import { DoneList } from '../parts/done-list.tsx';
+import { Header } from '../parts/header.tsx';
+import { Keypad } from '../parts/keypad.tsx';
+import { reminders, shoes } from '../parts/later-parts.ts';
+import { OpenList } from '../parts/open-list.tsx';
+import { PairCardView } from '../parts/pair-card.tsx';
+import { SettingsPage } from './settings-page.tsx';
+
+interface BenchPageProps {
+  readonly view: View;
+  readonly acts: Acts;
+  readonly camera: CameraView;
+  readonly version: string;
+}
+
+/** The whole bench page: one question at a time, and the bar at the foot that asks it. */
+export function BenchPage({ view, acts, camera, version }: BenchPageProps) {
+  const drawn = notesDrawn(view);
+  return (
+    <div class={drawn.length === 0 ? 'bench' : 'bench with-shoes'}>
+      <Header view={view} acts={acts} />
+      <main class="main">
+        {view.keypadOpen ? (
+          <Keypad extra={extraKeys(view)} onEnter={(text) => acts.typed(text)} />
+        ) : (
+          <Body view={view} acts={acts} camera={camera} version={version} />
+        )}
+      </main>
+      <aside class="side">
+        <CameraWindow camera={camera} acts={acts} keypadOpen={view.keypadOpen} />
+        {drawn.length === 0 ? null : (
+          <div class="shoes">
+            <shoes.Later notes={drawn} />
+          </div>
+        )}
+      </aside>
+      <BarView bar={barOf(view)} acts={acts} />
+    </div>
+  );
+}
+
+function Body({ view, acts, camera, version }: BenchPageProps) {
+  const { screen } = view;
+  switch (screen.is) {
+    case 'card':
+      return (
+        <>
+          <PairCardView card={screen.card} view={view} acts={acts} />
+          {screen.card.choosing === null ? (
+            <reminders.Later stage={screen.card.stage} turn={screen.card.turn} />
+          ) : null}
+        </>
+      );
+    case 'settings':
+      return <SettingsPage view={view} acts={acts} camera={camera} version={version} />;
+    case 'ready':
+      return (
+        <>
+          <OpenList view={view} acts={acts} />
+          <DoneList view={view} />
+        </>
+      );
+    case 'nobody-on':
+      return (
+        <>
+          <p class="big">{view.stages.map((stage) => stageName(view, stage)).join(', ')}</p>
+          <OpenList view={view} acts={acts} />
+        </>
+      );
+    case 'enrol':
+      return (
+        <>
+          <p class="big">{enrolWords.title}</p>
+          <ol class="steps">
+            {enrolWords.steps.map((step) => (
+              <li key={step}>{step}</li>
+            ))}
+          </ol>
+        </>
+      );
+    case 'starting':
+    case 'broken':
+      return null;
+  }
+}
+
+/** A site with its own ticket numbers may need letters and signs that our alphabet leaves out. */
+function extraKeys({ book }: View): string {
+  const pattern = book?.ticketPattern ?? null;
+  if (pattern === null) return '';
+  const letters = /[@?]/.test(pattern) ? 'BDGILOQSUZ' : '';
+  const signs = [...new Set(pattern.replace(/[#@?0-9A-Z]/g, ''))].join('');
+  const own = [...new Set(pattern.replace(/[^A-Z]/g, ''))].filter(
+    (letter) => !letters.includes(letter) && 'BDGILOQSUZ'.includes(letter),
+  );
+  return letters + own.join('') + signs;
+}
+
+/** The notes to draw on the shoes beside the card: those that matter at its stage. */
+function notesDrawn({ screen, keypadOpen }: View): readonly NoteState[] {
+  if (screen.is !== 'card' || keypadOpen || screen.card.pair === null) return [];
+  return notesFor(screen.card.pair, screen.card.stage);
+}

@@ -1,0 +1,75 @@
+/** Joins the sync loop to this device: one window of the tablet talks to the server, and the next takes over. */
+import type { DeviceClock } from './device/clock.ts';
+import { whileLeading } from './device/one-leader.ts';
+import { maybeOnline, watchHints } from './device/online.ts';
+import { sleep } from './device/sleep.ts';
+import type { Enrolment, TabletLedger } from './ledger/ledger.ts';
+import { httpServer, openLive } from './sync/http-server.ts';
+import { listenLive } from './sync/live.ts';
+import { POLL_BESIDE_LIVE_MS, POLL_MS, SyncLoop } from './sync/loop.ts';
+import type { SyncStatus } from './sync/status.ts';
+
+export interface RunningSync {
+  wake(): void;
+  stop(): void;
+}
+
+export function startSync(
+  ledger: TabletLedger,
+  clock: DeviceClock,
+  enrolment: Enrolment,
+  onStatus: (status: SyncStatus) => void,
+): RunningSync {
+  const ending = new AbortController();
+  let live = false;
+  const http = {
+    base: location.origin,
+    key: enrolment.key,
+    site: enrolment.site,
+    fetch: fetch.bind(globalThis),
+    now: () => clock.now(),
+    maybeOnline,
+  };
+  const loop = new SyncLoop({
+    ledger,
+    server: httpServer(http),
+    enrolment,
+    clock,
+    sleep,
+    random: Math.random,
+    restMs: () => (live ? POLL_BESIDE_LIVE_MS : POLL_MS),
+  });
+  loop.watch(onStatus);
+  const stopHints = watchHints((hint) => loop.wake(hint));
+  const listen = (signal: AbortSignal) =>
+    listenLive(
+      {
+        connect: (until) => openLive(http, until),
+        sleep,
+        random: Math.random,
+        onNews: () => loop.wake('live'),
+        onUp: (up) => {
+          live = up;
+        },
+      },
+      signal,
+    );
+  void whileLeading(
+    'waxend-sync',
+    async (signal) => {
+      await Promise.all([loop.run(signal), listen(signal)]);
+    },
+    ending.signal,
+  ).catch((cause: unknown) => {
+    // A programming mistake; the page must not go on looking as if records were being sent.
+    onStatus({ ...loop.status, server: { is: 'unreachable', why: 'fault' } });
+    throw cause;
+  });
+  return {
+    wake: () => loop.wake('record'),
+    stop: () => {
+      ending.abort();
+      stopHints();
+    },
+  };
+}

@@ -1,0 +1,346 @@
+/**
+ * What every tablet ledger must do, as named cases. They run over IndexedDB in a real browser
+ * (tablet-ledger.web.test.ts) and over the memory ledger that other tests use (tests/unit/ledger-memory.test.ts).
+ * The cases import nothing of Node or of a test runner, so that they can run in a page.
+ */
+import { CURSOR_START, cursorAt } from '../../src/domain/cursor.ts';
+import type { Cursor, PairId } from '../../src/domain/ids.ts';
+import { asPairId } from '../../src/domain/ids.ts';
+import type { Draft, LedgerRecord } from '../../src/domain/record/kinds.ts';
+import type { TabletLedger } from '../../src/tablet/ledger/ledger.ts';
+import { handAt, LAYING, MONDAY_8, PAIR, siteBook, WELTING } from '../support/builders.ts';
+import { rejects, same } from './claims.ts';
+
+export interface LedgerCase {
+  readonly name: string;
+  /** @param newLedger another window's ledger over the same store, which is empty when the case begins */
+  readonly run: (newLedger: () => TabletLedger) => Promise<void>;
+}
+
+const EPOCH = '0a1b2c3d';
+const NEXT_EPOCH = '4e5f6a7b';
+const at = (pos: number, epoch = EPOCH): Cursor => cursorAt({ epoch, pos });
+const idsOf = (records: readonly LedgerRecord[]) => records.map(({ id }) => id);
+const seqsOf = (records: readonly LedgerRecord[]) => records.map(({ seq }) => seq);
+
+/** What a page knows before the ledger has given it a sequence. */
+export function draftsAt(bench = WELTING, count = 1, pair: PairId = PAIR): readonly Draft[] {
+  const hand = handAt(bench);
+  return Array.from({ length: count }, () => {
+    const { seq: _seq, seen: _seen, ...draft } = hand.write('clocked-in', { pair });
+    return draft;
+  });
+}
+
+/** Records of another bench, as the server hands them out. */
+function pulledFrom(count: number, pair: PairId = PAIR) {
+  const hand = handAt(LAYING);
+  return Array.from({ length: count }, (_, index) => ({
+    pos: index + 1,
+    record: hand.write('clocked-in', { pair }),
+  }));
+}
+
+/** Own records as the server hands them back. */
+const placedFrom = (records: readonly LedgerRecord[]) =>
+  records.map((record, index) => ({ pos: index + 1, record }));
+
+const heldIn = async (ledger: TabletLedger, pair = PAIR) =>
+  [...(await ledger.recordsOfPair(pair))]
+    .sort((a, b) => (a.pos ?? 0) - (b.pos ?? 0))
+    .map(({ record, pos, epoch }) => [record.id, pos, epoch]);
+
+export const TABLET_LEDGER_CASES: readonly LedgerCase[] = [
+  {
+    name: 'an empty ledger has nothing, waits for nothing and knows nobody',
+    async run(newLedger) {
+      const ledger = newLedger();
+      same(await ledger.recordsOfPair(PAIR), []);
+      same(await ledger.waiting(10), []);
+      same(await ledger.outbox(), { waiting: 0, oldestAt: null, refused: 0 });
+      same((await ledger.settings()).enrolment, null);
+      same((await ledger.settings()).cursor, CURSOR_START);
+    },
+  },
+  {
+    name: 'made records have the next sequence and what the tablet had seen, and wait in sequence',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const drafts = draftsAt(WELTING, 5);
+      same(seqsOf(await ledger.commit(drafts.slice(0, 2))), [1, 2]);
+      await ledger.apply(pulledFrom(7), at(7));
+      const later = await ledger.commit(drafts.slice(2));
+      same(seqsOf(later), [3, 4, 5]);
+      same(
+        later.map(({ seen }) => seen),
+        [at(7), at(7), at(7)],
+      );
+      same(
+        idsOf(await ledger.waiting(10)),
+        drafts.map(({ id }) => id),
+      );
+      same(seqsOf(await ledger.waiting(2)), [1, 2]);
+      same(await ledger.outbox(), { waiting: 5, oldestAt: MONDAY_8, refused: 0 });
+    },
+  },
+  {
+    name: 'each bench counts for itself',
+    async run(newLedger) {
+      const ledger = newLedger();
+      same(seqsOf(await ledger.commit([...draftsAt(WELTING, 2), ...draftsAt(LAYING, 2)])), [1, 2, 1, 2]);
+    },
+  },
+  {
+    name: 'committing the same drafts again gives the records that were made, and no others',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const drafts = draftsAt(WELTING, 3);
+      const made = await ledger.commit(drafts);
+      same(await ledger.commit(drafts), made);
+      same(await newLedger().commit(drafts), made);
+      same((await ledger.outbox()).waiting, 3);
+    },
+  },
+  {
+    name: 'a draft that is no record is refused before anything of its batch is written',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const [good, bad] = draftsAt(WELTING, 2);
+      if (good === undefined || bad === undefined) throw new Error('no drafts');
+      await rejects(ledger.commit([good, { ...bad, at: -1 }]), 'RangeError');
+      same(await ledger.outbox(), { waiting: 0, oldestAt: null, refused: 0 });
+      same(seqsOf(await ledger.commit([good])), [1]);
+    },
+  },
+  {
+    name: 'two windows that commit at once leave no gap and use no number twice',
+    async run(newLedger) {
+      const windows = [newLedger(), newLedger()];
+      const drafts = draftsAt(WELTING, 40);
+      const made = await Promise.all(
+        drafts.map((draft, index) => windows[index % 2]?.commit([draft]) ?? Promise.resolve([])),
+      );
+      same(
+        seqsOf(made.flat()).sort((a, b) => a - b),
+        Array.from({ length: 40 }, (_, index) => index + 1),
+      );
+      same(
+        seqsOf(await newLedger().waiting(50)),
+        seqsOf(await newLedger().waiting(50)).sort((a, b) => a - b),
+      );
+    },
+  },
+  {
+    name: 'a confirmed record leaves the outbox and stays in the ledger',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const made = await ledger.commit(draftsAt(WELTING, 3));
+      await ledger.confirm(idsOf(made.slice(0, 2)));
+      same(seqsOf(await ledger.waiting(10)), [3]);
+      same(seqsOf(await ledger.recordsOfBench(WELTING, 0)), [1, 2, 3]);
+      same((await ledger.recordsOfPair(PAIR)).length, 3);
+      await ledger.confirm(idsOf(made.slice(0, 2)));
+      same((await ledger.outbox()).waiting, 1);
+      same(seqsOf(await ledger.commit(draftsAt(WELTING, 4).slice(3))), [4]);
+    },
+  },
+  {
+    name: 'a refused record waits no more, is kept, and can still be confirmed',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const made = await ledger.commit(draftsAt(WELTING, 3));
+      const [first] = made;
+      if (first === undefined) throw new Error('nothing made');
+      await ledger.refuse([{ id: first.id, reasons: ['stage: is not known here'] }]);
+      same(seqsOf(await ledger.waiting(1)), [2]);
+      same(await ledger.outbox(), { waiting: 2, oldestAt: made[1]?.at, refused: 1 });
+      same((await ledger.recordsOfPair(PAIR)).length, 3);
+      await ledger.confirm([first.id]);
+      same((await ledger.outbox()).refused, 0);
+    },
+  },
+  {
+    name: 'refusing a record that was confirmed changes nothing',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const made = await ledger.commit(draftsAt(WELTING, 1));
+      await ledger.confirm(idsOf(made));
+      await ledger.refuse(made.map(({ id }) => ({ id, reasons: ['late'] })));
+      same(await ledger.outbox(), { waiting: 0, oldestAt: null, refused: 0 });
+    },
+  },
+  {
+    name: 'pulled rows, their cursor and the epoch are there together',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const pulled = pulledFrom(3);
+      same(await ledger.apply(pulled, at(3)), [PAIR]);
+      same(
+        await heldIn(newLedger()),
+        pulled.map(({ pos, record }) => [record.id, pos, EPOCH]),
+      );
+      const { cursor, epoch } = await newLedger().settings();
+      same([cursor, epoch], [at(3), EPOCH]);
+    },
+  },
+  {
+    name: 'the same page applied again changes nothing and touches no pair',
+    async run(newLedger) {
+      const ledger = newLedger();
+      await ledger.apply(pulledFrom(3), at(3));
+      const before = await heldIn(ledger);
+      same(await ledger.apply(pulledFrom(3), at(3)), []);
+      same(await ledger.apply([...pulledFrom(3), ...pulledFrom(3)], at(3)), []);
+      same(await heldIn(ledger), before);
+    },
+  },
+  {
+    name: 'a page that comes late does not take the cursor back within its epoch',
+    async run(newLedger) {
+      const ledger = newLedger();
+      await ledger.apply(pulledFrom(5), at(5));
+      await ledger.apply(pulledFrom(2), at(2));
+      same((await ledger.settings()).cursor, at(5));
+      await ledger.apply(pulledFrom(2), at(2, NEXT_EPOCH));
+      same((await ledger.settings()).cursor, at(2, NEXT_EPOCH));
+    },
+  },
+  {
+    name: 'an own record that comes back gets its place and keeps its content and its outbox entry',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const [own] = await ledger.commit(draftsAt(WELTING, 1));
+      if (own === undefined) throw new Error('nothing made');
+      same(await ledger.apply([{ pos: 9, record: { ...own, at: own.at + 1 } }], at(9)), [PAIR]);
+      same(await ledger.recordsOfPair(PAIR), [{ record: own, pos: 9, epoch: EPOCH }]);
+      same((await ledger.outbox()).waiting, 1);
+    },
+  },
+  {
+    name: 'a record of a newer tablet, or one nobody can read, is left out of folds and does no harm',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const [first, second, third, fourth] = pulledFrom(4);
+      if (!first || !second || !third || !fourth) throw new Error('no records');
+      const newer = { ...second.record, v: 99, hardness: 3 };
+      const unknown = { ...third.record, kind: 'rack-moved' };
+      const unreadable = { id: first.record.id, pair: PAIR };
+      await ledger.apply(
+        [
+          first,
+          { pos: 2, record: newer },
+          { pos: 3, record: unknown },
+          { pos: 4, record: unreadable },
+          { pos: 5, record: 'not even an object' },
+        ],
+        at(5),
+      );
+      same(await heldIn(ledger), [[first.record.id, 1, EPOCH]]);
+      same((await ledger.settings()).cursor, at(5));
+    },
+  },
+  {
+    name: 'records of another pair are not among a pair’s records',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const other = asPairId('P7K42B3X');
+      await ledger.apply(pulledFrom(3, other), at(3));
+      await ledger.commit(draftsAt(WELTING, 2));
+      same((await ledger.recordsOfPair(PAIR)).length, 2);
+      same((await ledger.recordsOfPair(other)).length, 3);
+    },
+  },
+  {
+    name: 'a bench’s own records come in sequence, from the instant asked for',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const made = await ledger.commit(draftsAt(WELTING, 4));
+      await ledger.apply(pulledFrom(3), at(3));
+      same(await ledger.recordsOfBench(WELTING, made[1]?.at ?? 0), made.slice(1));
+      same((await ledger.recordsOfBench(LAYING, 0)).length, 3);
+    },
+  },
+  {
+    name: 'what the server holds no longer waits again, and refused or waiting records are not doubled',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const made = await ledger.commit(draftsAt(WELTING, 6));
+      await ledger.confirm(idsOf(made.slice(0, 4)));
+      await ledger.refuse(made.slice(4, 5).map(({ id }) => ({ id, reasons: ['no'] })));
+      await ledger.apply(placedFrom(made.slice(0, 4)), at(4));
+      same(await ledger.serverHolds(WELTING, EPOCH, 4), 0);
+      same(await ledger.serverHolds(WELTING, EPOCH, 2), 2);
+      same(seqsOf(await ledger.waiting(10)), [3, 4, 6]);
+      same((await ledger.outbox()).refused, 1);
+      same(await ledger.serverHolds(WELTING, EPOCH, 2), 0);
+    },
+  },
+  {
+    name: 'what a restored server has lost in the middle waits again, though it holds later records',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const made = await ledger.commit(draftsAt(WELTING, 5));
+      await ledger.confirm(idsOf(made));
+      await ledger.apply(placedFrom(made), at(5));
+      same(await ledger.serverHolds(WELTING, EPOCH, 5), 0);
+      // The restored server has 1 and 2 from its backup, and 5 was pushed before anybody noticed.
+      const kept = made.filter(({ seq }) => seq !== 3 && seq !== 4);
+      await ledger.apply(placedFrom(kept), at(3, NEXT_EPOCH));
+      same(await newLedger().serverHolds(WELTING, NEXT_EPOCH, 5), 2);
+      same(seqsOf(await ledger.waiting(10)), [3, 4]);
+    },
+  },
+  {
+    name: 'a store that was set back never uses a number again that the server holds',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const drafts = draftsAt(WELTING, 3);
+      await ledger.commit(drafts.slice(0, 1));
+      same(await ledger.serverHolds(WELTING, EPOCH, 40), 0);
+      same(seqsOf(await ledger.commit(drafts.slice(1, 2))), [41]);
+      same(await ledger.serverHolds(WELTING, EPOCH, 1), 0);
+      same(seqsOf(await newLedger().commit(drafts.slice(2))), [42]);
+    },
+  },
+  {
+    name: 'settings are remembered one by one, by every window',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const book = siteBook();
+      await ledger.remember({ ticketCounter: 7, cameraId: 'back' });
+      await newLedger().remember({ book, offsets: [{ offsetMs: -12.5, delayMs: 40 }] });
+      await ledger.remember({ cameraId: null });
+      const settings = await ledger.settings();
+      same(
+        [settings.ticketCounter, settings.cameraId, settings.book, settings.offsets],
+        [7, null, book, [{ offsetMs: -12.5, delayMs: 40 }]],
+      );
+    },
+  },
+  {
+    name: 'every window hears of a change, with the pairs that it touched',
+    async run(newLedger) {
+      const [here, there] = [newLedger(), newLedger()];
+      const heard: (readonly PairId[])[] = [];
+      const stop = there.watch((pairs) => heard.push(pairs));
+      const heardHere = new Promise<readonly PairId[]>((resolve) => here.watch(resolve));
+      await here.commit(draftsAt(WELTING, 1));
+      same(await heardHere, [PAIR]);
+      await until(() => heard.length === 1);
+      await here.remember({ ticketCounter: 1 });
+      await until(() => heard.length === 2);
+      same(heard, [[PAIR], []]);
+      stop();
+      await here.remember({ ticketCounter: 2 });
+      await new Promise((resolve) => setTimeout(resolve, 50));
+      same(heard.length, 2);
+    },
+  },
+];
+
+async function until(true_: () => boolean): Promise<void> {
+  for (let tries = 0; !true_(); tries += 1) {
+    if (tries > 200) throw new Error('it never came');
+    await new Promise((resolve) => setTimeout(resolve, 10));
+  }
+}

@@ -1,0 +1,201 @@
+/** The page of the browser tests: the real ledger over the browser's own IndexedDB, driven from outside. */
+import type { Cursor, PairId } from '../../../src/domain/ids.ts';
+import type { Draft } from '../../../src/domain/record/kinds.ts';
+import type { Limits } from '../../../src/tablet/ledger/connection.ts';
+import { IdbLedger } from '../../../src/tablet/ledger/idb-ledger.ts';
+import { LedgerFailure, type LedgerTrouble, type TabletLedger } from '../../../src/tablet/ledger/ledger.ts';
+import { MIGRATIONS, type Migration } from '../../../src/tablet/ledger/migrations.ts';
+import { draftsAt, TABLET_LEDGER_CASES } from '../tablet-ledger.ts';
+import { breakStore, type StoreFault } from './store-faults.ts';
+
+/** What the next version of the app might add. */
+const NEXT: Migration = (database) => {
+  database.createObjectStore('machines' as never);
+};
+
+export interface CommitOutcome {
+  readonly seqs: readonly number[];
+  readonly trouble: LedgerTrouble | null;
+}
+
+async function outcomeOf(ledger: TabletLedger, drafts: readonly Draft[]): Promise<CommitOutcome> {
+  try {
+    const made = await ledger.commit(drafts);
+    return { seqs: made.map(({ seq }) => seq), trouble: null };
+  } catch (cause) {
+    if (!(cause instanceof LedgerFailure)) throw cause;
+    return { seqs: [], trouble: cause.trouble };
+  }
+}
+
+const ledgers = new Map<string, IdbLedger>();
+const reported: string[] = [];
+
+function ledger(name: string): IdbLedger {
+  const held = ledgers.get(name);
+  if (held === undefined) throw new Error(`no ledger ${name} is open on this page`);
+  return held;
+}
+
+const ledgerPage = {
+  async runCase(name: string): Promise<void> {
+    const found = TABLET_LEDGER_CASES.find((candidate) => candidate.name === name);
+    if (found === undefined) throw new Error(`no case «${name}»`);
+    const store = `case ${crypto.randomUUID()}`;
+    const opened: IdbLedger[] = [];
+    try {
+      await found.run(() => {
+        const window_ = new IdbLedger({ name: store, channel: new BroadcastChannel(store) });
+        opened.push(window_);
+        return window_;
+      });
+    } finally {
+      for (const window_ of opened) window_.close();
+      indexedDB.deleteDatabase(store);
+    }
+  },
+
+  open(name: string, told: { limits?: Limits; next?: boolean } = {}): void {
+    ledgers.set(
+      name,
+      new IdbLedger({
+        name,
+        channel: new BroadcastChannel(name),
+        report: (setting) => reported.push(setting),
+        ...(told.limits === undefined ? {} : { limits: told.limits }),
+        migrations: told.next === true ? [...MIGRATIONS, NEXT] : MIGRATIONS,
+      }),
+    );
+  },
+
+  /** Commits the bench's records from number `from` on, in one batch. */
+  commit: (name: string, from: number, count: number): Promise<CommitOutcome> =>
+    outcomeOf(ledger(name), draftsAt(undefined, from + count).slice(from)),
+
+  /** Commits one record after the other and says the id of each to the test the moment it is made. */
+  async commitWithoutEnd(name: string, told: (id: string) => Promise<void>): Promise<void> {
+    for (const draft of draftsAt(undefined, 2000)) {
+      const [made] = await ledger(name).commit([draft]);
+      if (made !== undefined) void told(made.id);
+    }
+  },
+
+  async waiting(name: string): Promise<readonly { readonly id: string; readonly seq: number }[]> {
+    return (await ledger(name).waiting(10_000)).map(({ id, seq }) => ({ id, seq }));
+  },
+
+  outbox: (name: string) => ledger(name).outbox(),
+
+  apply: (name: string, pulled: readonly { pos: number; record: unknown }[], cursor: string) =>
+    ledger(name).apply(pulled, cursor as Cursor),
+
+  async settings(name: string): Promise<unknown> {
+    try {
+      const settings = await ledger(name).settings();
+      return { ...settings, reported };
+    } catch (cause) {
+      return cause instanceof LedgerFailure ? cause.trouble : Promise.reject(cause);
+    }
+  },
+
+  breakStore: (fault: StoreFault | null) => breakStore(fault),
+
+  /** Everything the store holds, read past the ledger. */
+  rows: (name: string): Promise<Record<string, readonly unknown[]>> => rowsOf(name),
+
+  put: (name: string, store: string, row: unknown, key?: string): Promise<void> =>
+    putRow(name, store, row, key),
+
+  /** A window of an older app that does not give way. */
+  async holdOpen(name: string, version: number): Promise<void> {
+    held.set(name, await rawOpen(name, version));
+  },
+  letGo(name: string): void {
+    held.get(name)?.close();
+  },
+
+  /** Fills the store with other benches' records, 40 a pair, and times the reading of one pair. */
+  async timePairs(
+    name: string,
+    records: number,
+  ): Promise<{ readonly fillMs: number; readonly readsMs: number[] }> {
+    const template = draftsAt(undefined, 1)[0];
+    if (template === undefined) throw new Error('no draft');
+    const from = performance.now();
+    const page = 1000;
+    for (let done = 0; done < records; done += page) {
+      const rows = Array.from({ length: page }, (_, index) => {
+        const n = done + index;
+        return { pos: n + 1, record: { ...template, id: idAt(n), seq: n + 1, seen: '', pair: pairAt(n) } };
+      });
+      await ledger(name).apply(rows, `0a1b2c3d.${done + page}` as Cursor);
+    }
+    const fillMs = performance.now() - from;
+    const readsMs: number[] = [];
+    for (let n = 0; n < 50; n += 1) {
+      const begin = performance.now();
+      const held = await ledger(name).recordsOfPair(pairAt((n * 7919) % records) as PairId);
+      readsMs.push(performance.now() - begin);
+      if (held.length !== 40) throw new Error(`a pair has ${held.length} records`);
+    }
+    return { fillMs, readsMs };
+
+    function pairAt(n: number): string {
+      return `P${String(n % (records / 40)).padStart(7, '0')}`;
+    }
+  },
+};
+
+function idAt(n: number): string {
+  return `019a4b2c-0000-7000-8000-${n.toString(16).padStart(12, '0')}`;
+}
+
+const held = new Map<string, IDBDatabase>();
+
+function rawOpen(name: string, version?: number): Promise<IDBDatabase> {
+  return new Promise((resolve, reject) => {
+    const request = indexedDB.open(name, version);
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+}
+
+async function rowsOf(name: string): Promise<Record<string, readonly unknown[]>> {
+  const database = await rawOpen(name);
+  const stores = [...database.objectStoreNames];
+  const rows = await Promise.all(
+    stores.map(
+      (store) =>
+        new Promise<readonly unknown[]>((resolve, reject) => {
+          const request = database.transaction(store).objectStore(store).getAll();
+          request.onsuccess = () => resolve(request.result);
+          request.onerror = () => reject(request.error);
+        }),
+    ),
+  );
+  database.close();
+  return Object.fromEntries(stores.map((store, index) => [store, rows[index] ?? []]));
+}
+
+async function putRow(name: string, store: string, row: unknown, key?: string): Promise<void> {
+  const database = await rawOpen(name);
+  const transaction = database.transaction(store, 'readwrite');
+  transaction.objectStore(store).put(row, key);
+  await new Promise((resolve, reject) => {
+    transaction.oncomplete = resolve;
+    transaction.onabort = () => reject(transaction.error);
+  });
+  database.close();
+}
+
+export type LedgerPage = typeof ledgerPage;
+
+declare global {
+  interface Window {
+    ledgerPage: LedgerPage;
+    /** Set by the test. */
+    saidMade: (id: string) => Promise<void>;
+  }
+}
+
+window.ledgerPage = ledgerPage;

@@ -1,0 +1,83 @@
+/** A bench to scan at, on a ledger in memory: for tests of what scans and taps do. */
+import { checkCharacter } from '../../src/domain/check-character.ts';
+import { ALPHABET } from '../../src/domain/code.ts';
+import type { LedgerRecord } from '../../src/domain/record/kinds.ts';
+import { codeHash, type SiteBook } from '../../src/domain/site-book.ts';
+import { BenchApp } from '../../src/tablet/app/bench-app.ts';
+import { PairActs } from '../../src/tablet/app/pair-acts.ts';
+import type { EnrolOutcome } from '../../src/tablet/app/screen.ts';
+import { LedgerFailure, type LedgerTrouble } from '../../src/tablet/ledger/ledger.ts';
+import { INES, idOf, MONDAY_8, SITE, siteBook, TOMASZ, WELTING, WLT } from './builders.ts';
+import { MemoryLedger, MemoryStore } from './memory-ledger.ts';
+
+/** A badge's text from a word: padded and with its check character, as ours are. */
+export function badgeOf(word: string): string {
+  for (const filler of ALPHABET) {
+    const body = `H${word.padEnd(18, filler)}`;
+    const check = checkCharacter(body);
+    if (ALPHABET.includes(check)) return body + check;
+  }
+  throw new Error(`no badge for ${word}`);
+}
+
+export const BADGE_OF_INES = badgeOf('1NE0');
+export const BADGE_OF_TOMASZ = badgeOf('T0MA');
+
+/** A ledger that can be told to fail. */
+class FailingLedger extends MemoryLedger {
+  trouble: LedgerTrouble | null = null;
+
+  override async commit(drafts: Parameters<MemoryLedger['commit']>[0]) {
+    if (this.trouble !== null) throw new LedgerFailure(this.trouble);
+    return super.commit(drafts);
+  }
+}
+
+export async function benchAt(enrolment: EnrolOutcome = { is: 'no-server' }, told: Partial<SiteBook> = {}) {
+  const store = new MemoryStore();
+  const ledger = new FailingLedger(store);
+  const book = siteBook({
+    badges: [
+      { hash: codeHash(BADGE_OF_INES), operative: INES },
+      { hash: codeHash(BADGE_OF_TOMASZ), operative: TOMASZ },
+    ],
+    ...told,
+  });
+  await ledger.remember({
+    enrolment: {
+      site: SITE,
+      dataset: 'dataset-1',
+      bench: WELTING,
+      place: 'bench',
+      name: 'Welting',
+      key: '0'.repeat(64),
+      lane: 3,
+    },
+    book,
+    stages: [WLT],
+  });
+  let ms = MONDAY_8;
+  let ids = 0;
+  const app = new BenchApp(ledger, {
+    wall: () => ({ ms, offsetMs: 0, known: true }),
+    newId: () => {
+      ids += 1;
+      return idOf(WELTING, ids);
+    },
+    enrol: async () => enrolment,
+    wakeSync: () => {},
+  });
+  const acts = new PairActs(app);
+  await app.start();
+  return {
+    app,
+    acts,
+    ledger,
+    pass: (minutes: number) => {
+      ms += minutes * 60_000;
+    },
+    /** What the ledger holds, in the order in which it was made. */
+    made: async (): Promise<readonly LedgerRecord[]> => ledger.recordsOfBench(WELTING, 0),
+    kinds: async () => (await ledger.recordsOfBench(WELTING, 0)).map(({ kind }) => kind),
+  };
+}

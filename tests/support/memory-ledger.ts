@@ -1,0 +1,186 @@
+/**
+ * The tablet's ledger in memory, for tests of what stands on the contract. It passes the same cases as the one in
+ * IndexedDB (tests/contract/tablet-ledger.ts). Nothing of it is in the app: a bench has no memory fall-back.
+ */
+import { CURSOR_START, placeOf } from '../../src/domain/cursor.ts';
+import type { Placed } from '../../src/domain/fold/order.ts';
+import type { BenchId, Cursor, PairId, RecordId } from '../../src/domain/ids.ts';
+import type { Instant } from '../../src/domain/instant.ts';
+import { type Draft, type LedgerRecord, pairOf } from '../../src/domain/record/kinds.ts';
+import { readRecord } from '../../src/domain/record/reading.ts';
+import type { Outbox, Settings, TabletLedger } from '../../src/tablet/ledger/ledger.ts';
+
+interface Entry {
+  readonly record: LedgerRecord;
+  readonly state: 'waiting' | 'refused';
+  readonly reasons: readonly string[];
+}
+
+/** What all windows of one tablet share. */
+export class MemoryStore {
+  readonly records = new Map<string, { readonly raw: unknown; pos: number | null; epoch: string | null }>();
+  readonly outbox = new Map<string, Entry>();
+  readonly used = new Map<string, number>();
+  readonly compared = new Map<string, string>();
+  readonly listeners = new Set<(pairs: readonly PairId[]) => void>();
+  settings: Settings = {
+    enrolment: null,
+    book: null,
+    stages: [],
+    offsets: [],
+    cursor: CURSOR_START,
+    epoch: null,
+    ticketCounter: 0,
+    cameraId: null,
+  };
+}
+
+export class MemoryLedger implements TabletLedger {
+  readonly #store: MemoryStore;
+
+  constructor(store = new MemoryStore()) {
+    this.#store = store;
+  }
+
+  async commit(drafts: readonly Draft[]): Promise<readonly LedgerRecord[]> {
+    for (const draft of drafts) {
+      const read = readRecord({ ...draft, seq: 1, seen: '' });
+      if (read.is !== 'record') throw new RangeError(`draft ${draft.id} is no record`);
+    }
+    const made = drafts.map((draft) => this.#held(draft.id) ?? this.#add(draft));
+    this.#tell(made.map(pairOf));
+    return made;
+  }
+
+  async recordsOfPair(pair: PairId): Promise<readonly Placed[]> {
+    return this.#placed().filter(({ record }) => pairOf(record) === pair);
+  }
+
+  async recordsOfBench(bench: BenchId, since: Instant): Promise<readonly LedgerRecord[]> {
+    return this.#placed()
+      .map(({ record }) => record)
+      .filter((record) => record.bench === bench && record.at >= since)
+      .sort((a, b) => a.seq - b.seq);
+  }
+
+  async waiting(limit: number): Promise<readonly LedgerRecord[]> {
+    return this.#entries('waiting')
+      .map(({ record }) => record)
+      .slice(0, limit);
+  }
+
+  async confirm(ids: readonly RecordId[]): Promise<void> {
+    for (const id of ids) this.#store.outbox.delete(id);
+    this.#tell([]);
+  }
+
+  async refuse(
+    refused: readonly { readonly id: RecordId; readonly reasons: readonly string[] }[],
+  ): Promise<void> {
+    for (const { id, reasons } of refused) {
+      const entry = this.#store.outbox.get(id);
+      if (entry !== undefined) this.#store.outbox.set(id, { ...entry, state: 'refused', reasons });
+    }
+    this.#tell([]);
+  }
+
+  async outbox(): Promise<Outbox> {
+    const waiting = this.#entries('waiting');
+    return {
+      waiting: waiting.length,
+      oldestAt: waiting[0]?.record.at ?? null,
+      refused: this.#entries('refused').length,
+    };
+  }
+
+  async serverHolds(bench: BenchId, epoch: string, heldSeq: number): Promise<number> {
+    this.#store.used.set(bench, Math.max(this.#store.used.get(bench) ?? 0, heldSeq));
+    const compared = this.#store.compared.get(bench) === epoch;
+    this.#store.compared.set(bench, epoch);
+    const lost = this.#placed().filter(
+      ({ record, epoch: held }) =>
+        record.bench === bench &&
+        (record.seq > heldSeq || (!compared && held !== epoch)) &&
+        !this.#store.outbox.has(record.id),
+    );
+    for (const { record } of lost)
+      this.#store.outbox.set(record.id, { record, state: 'waiting', reasons: [] });
+    if (lost.length > 0) this.#tell([]);
+    return lost.length;
+  }
+
+  async apply(
+    pulled: readonly { readonly pos: number; readonly record: unknown }[],
+    cursor: Cursor,
+  ): Promise<readonly PairId[]> {
+    const to = placeOf(cursor);
+    if (to === null) return [];
+    const touched = new Set<PairId | null>();
+    for (const { pos, record } of pulled) {
+      const read = readRecord(record);
+      const id = read.is === 'record' ? read.record.id : `unread ${to.epoch}.${pos}`;
+      const held = this.#store.records.get(id);
+      if (held?.pos === pos && held.epoch === to.epoch) continue;
+      const raw = held?.raw ?? record;
+      this.#store.records.set(id, { raw, pos, epoch: to.epoch });
+      if (read.is === 'record') touched.add(pairOf(read.record));
+    }
+    const from = placeOf(this.#store.settings.cursor);
+    const back = from !== null && from.epoch === to.epoch && from.pos > to.pos;
+    this.#store.settings = {
+      ...this.#store.settings,
+      epoch: to.epoch,
+      cursor: back ? this.#store.settings.cursor : cursor,
+    };
+    const pairs = [...touched].filter((pair) => pair !== null);
+    if (pulled.length > 0) this.#tell(pairs);
+    return pairs;
+  }
+
+  async settings(): Promise<Settings> {
+    return this.#store.settings;
+  }
+
+  async remember(settings: Partial<Settings>): Promise<void> {
+    this.#store.settings = { ...this.#store.settings, ...settings };
+    this.#tell([]);
+  }
+
+  watch(onChange: (pairs: readonly PairId[]) => void): () => void {
+    this.#store.listeners.add(onChange);
+    return () => this.#store.listeners.delete(onChange);
+  }
+
+  close(): void {}
+
+  #add(draft: Draft): LedgerRecord {
+    const own = this.#placed().filter(({ record }) => record.bench === draft.bench);
+    const last = Math.max(this.#store.used.get(draft.bench) ?? 0, ...own.map(({ record }) => record.seq));
+    const record = { ...draft, seq: last + 1, seen: this.#store.settings.cursor } as LedgerRecord;
+    this.#store.records.set(record.id, { raw: record, pos: null, epoch: null });
+    this.#store.outbox.set(record.id, { record, state: 'waiting', reasons: [] });
+    return record;
+  }
+
+  #held(id: RecordId): LedgerRecord | null {
+    return this.#placed().find(({ record }) => record.id === id)?.record ?? null;
+  }
+
+  #placed(): readonly Placed[] {
+    return [...this.#store.records.values()].flatMap(({ raw, pos, epoch }) => {
+      const read = readRecord(raw);
+      return read.is === 'record' ? [{ record: read.record, pos, epoch }] : [];
+    });
+  }
+
+  #entries(state: Entry['state']): readonly Entry[] {
+    return [...this.#store.outbox.values()]
+      .filter((entry) => entry.state === state)
+      .sort((a, b) => a.record.seq - b.record.seq);
+  }
+
+  #tell(pairs: readonly (PairId | null)[]): void {
+    const touched = [...new Set(pairs.filter((pair) => pair !== null))];
+    for (const listener of this.#store.listeners) queueMicrotask(() => listener(touched));
+  }
+}

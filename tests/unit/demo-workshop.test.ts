@@ -1,0 +1,424 @@
+/** The demo's workshop: its records are real ones, and the floor that they tell of could be one. Invented data. */
+import { beforeAll, describe, expect, test } from 'vitest';
+import { chooseForDemo, demoPaper } from '../../demo-data/demo-paper.ts';
+import { dueAt, pairStates } from '../../demo-data/due.ts';
+import { ODDITIES } from '../../demo-data/oddities.ts';
+import { prng } from '../../demo-data/prng.ts';
+import { largeLedger, makeWorkshop, type Workshop } from '../../demo-data/records.ts';
+import { seedDemo } from '../../demo-data/seed.ts';
+import { workedUntil, workingDays } from '../../demo-data/shifts.ts';
+import { BENCHES, minutesAt, RACK_STAGES, SITE_STAGES, TIGHT_STAGE } from '../../demo-data/workshop.ts';
+import { PRECEDENCE } from '../../src/domain/catalogue/precedence.ts';
+import { ZONES } from '../../src/domain/catalogue/zones.ts';
+import { classify, inGroups } from '../../src/domain/code.ts';
+import { placeOf } from '../../src/domain/cursor.ts';
+import { isDone, openSpells, type PairState, type Spell } from '../../src/domain/fold/pair.ts';
+import type { BenchId, PairId } from '../../src/domain/ids.ts';
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../src/domain/instant.ts';
+import { intentOf } from '../../src/domain/intent.ts';
+import { JOBS, type LedgerRecord, recordSchema, WEIGHTS } from '../../src/domain/record/kinds.ts';
+import { holderOf, siteBookSchema } from '../../src/domain/site-book.ts';
+import { openSqliteLedger } from '../../src/server/ledger/sqlite.ts';
+
+/** A Wednesday in the early shift. */
+const ENDS_AT = Date.parse('2026-11-25T10:17:00Z');
+const SEED = 7;
+
+let workshop: Workshop;
+let states: ReadonlyMap<PairId, PairState>;
+let open: readonly PairState[];
+let closed: readonly PairState[];
+
+beforeAll(() => {
+  workshop = makeWorkshop({ seed: SEED, endsAt: ENDS_AT });
+  states = pairStates(workshop);
+  const logged = [...states.values()].filter((state) => state.logged !== null);
+  open = logged.filter(({ closedAt }) => closedAt === null);
+  closed = logged.filter(({ closedAt }) => closedAt !== null);
+});
+
+describe('the records', () => {
+  test('every one reads by the schema and reads the same again', () => {
+    for (const record of workshop.records) expect(recordSchema.parse(record)).toEqual(record);
+  });
+
+  test('ids are told apart, and no record is of the future or of another site', () => {
+    expect(new Set(workshop.records.map(({ id }) => id)).size).toBe(workshop.records.length);
+    expect(workshop.records.filter(({ at }) => at > ENDS_AT + 1000)).toEqual([]);
+    expect(new Set(workshop.records.map(({ site }) => site))).toEqual(new Set([workshop.book.site]));
+  });
+
+  test('each bench counts 1, 2, 3 … in the order in which the server takes them', () => {
+    for (const records of byBench(workshop.records).values())
+      expect(records.map(({ seq }) => seq)).toEqual(records.map((_, index) => index + 1));
+  });
+
+  test('no tablet has seen a record that the server took after its own, and none unsees', () => {
+    const seenBy = new Map<BenchId, number>();
+    for (const [index, { bench, seen }] of workshop.records.entries()) {
+      const place = placeOf(seen);
+      expect(place?.epoch ?? workshop.epoch).toBe(workshop.epoch);
+      const pos = place?.pos ?? 0;
+      expect(pos).toBeLessThanOrEqual(index);
+      expect(pos).toBeGreaterThanOrEqual(seenBy.get(bench) ?? 0);
+      seenBy.set(bench, pos);
+    }
+  });
+
+  test('same seed and end: the same bytes; another seed: others', () => {
+    const again = makeWorkshop({ seed: SEED, endsAt: ENDS_AT });
+    expect(JSON.stringify(again.records) === JSON.stringify(workshop.records)).toBe(true);
+    expect({ ...again, routes: null }).toEqual({ ...workshop, routes: null });
+    const other = makeWorkshop({ seed: SEED + 1, endsAt: ENDS_AT, workingDays: 5 });
+    expect(other.records[20]).not.toEqual(workshop.records[20]);
+  });
+
+  test('one tablet had its clock three hours back for most of a day', () => {
+    const steps = [...byBench(workshop.records)].flatMap(([bench, records]) =>
+      records.flatMap(({ at }, index) => {
+        const backMs = (records[index - 1]?.at ?? at) - at;
+        return backMs > HOUR_MS ? [{ bench, backMs }] : [];
+      }),
+    );
+    expect(steps.map(({ bench }) => bench)).toEqual(['bench-trimming']);
+  });
+});
+
+describe('the workshop', () => {
+  test('its book is a book, with 16 benches, 20 hands, 2 supervisors, 2 in the office', () => {
+    expect(siteBookSchema.parse(workshop.book)).toEqual(workshop.book);
+    expect(SITE_STAGES.length).toBeGreaterThanOrEqual(26);
+    expect(SITE_STAGES.length).toBeLessThanOrEqual(30);
+    const roles = workshop.badges.map(({ role }) => role).sort();
+    expect(Object.fromEntries([...new Set(roles)].map((role) => [role, count(roles, role)]))).toEqual({
+      hand: 20,
+      supervisor: 2,
+      office: 2,
+    });
+    expect(workshop.benches.filter(({ place }) => place === 'bench')).toHaveLength(16);
+    expect(new Set(workshop.badges.map(({ name }) => name)).size).toBe(24);
+  });
+
+  test('each stage of the site is done at exactly one bench and has its minutes', () => {
+    expect(BENCHES.flatMap(({ stages }) => stages).sort()).toEqual(
+      SITE_STAGES.map(({ code }) => code).sort(),
+    );
+    for (const { code } of SITE_STAGES) {
+      const [least, usual, most] = minutesAt(code, 'FB');
+      expect(least).toBeLessThan(usual);
+      expect(usual).toBeLessThan(most);
+    }
+  });
+
+  test('each code reads as what it is, and the book knows each badge', () => {
+    for (const { token, operative } of workshop.badges) {
+      expect(classify(token, 'camera')).toEqual({ kind: 'badge', token });
+      expect(holderOf(workshop.book, token)).toBe(operative);
+    }
+    for (const { setupToken } of workshop.benches)
+      expect(classify(setupToken, 'camera')).toEqual({ kind: 'bench', token: setupToken });
+    for (const pair of states.keys())
+      expect(classify(pair, 'camera')).toEqual({ kind: 'ticket', pair, checked: true });
+  });
+
+  test('a break lengthens a spell, and a Friday in a week when the clocks change has its hours', () => {
+    const [friday, monday] = workingDays(Date.parse('2026-10-24T12:00:00Z'), 1, 1);
+    if (friday === undefined || monday === undefined) throw new Error('no days');
+    // 23 October is in British Summer Time, 26 October no longer (Summer Time Order 2002).
+    expect(new Date(friday.early.from).toISOString()).toBe('2026-10-23T05:00:00.000Z');
+    expect(friday.early.to - friday.early.from).toBe(7 * HOUR_MS);
+    expect(new Date(monday.early.from).toISOString()).toBe('2026-10-26T06:00:00.000Z');
+    const ends = workedUntil(monday.early, monday.early.from + 2.9 * HOUR_MS, 20);
+    expect(ends - monday.early.from).toBe(2.9 * HOUR_MS + 35 * MINUTE_MS);
+  });
+});
+
+describe('the pairs', () => {
+  test('150 are open, and a month of closed ones lies behind them', () => {
+    expect(open.length).toBeGreaterThanOrEqual(145);
+    expect(open.length).toBeLessThanOrEqual(155);
+    expect(closed.length).toBeGreaterThan(300);
+    expect(closed.length).toBeLessThan(600);
+    expect(new Set(states.size > 0 ? [...states.values()].map((state) => state.logged?.job) : [])).toEqual(
+      new Set([...JOBS, undefined]),
+    );
+  });
+
+  test('each has taken every stage of its route by the time it is closed', () => {
+    const excused = oddPairs();
+    for (const state of closed) {
+      if (excused.has(state.pair)) continue;
+      const missing = [...routeOf(state.pair).keys()].filter((stage) => !isDone(state, stage));
+      expect(missing, state.pair).toEqual([]);
+    }
+  });
+
+  test('some are late, sent back, set aside, halted, and left open over a night', () => {
+    expect(
+      open.filter(({ logged }) => (logged?.promised ?? '') < '2026-11-25').length,
+    ).toBeGreaterThanOrEqual(3);
+    expect([...states.values()].filter(({ sentBack }) => sentBack.length > 0).length).toBeGreaterThan(30);
+    expect(open.filter(({ setAside }) => setAside !== null).length).toBeGreaterThan(4);
+    const overnight = [...states.values()]
+      .flatMap(({ spells }) => spells)
+      .filter(({ from, to }) => (to ?? ENDS_AT) - from > 8 * HOUR_MS);
+    expect(overnight.length).toBeGreaterThan(20);
+    expect(overnight.filter(({ outcome }) => outcome === 'open').length).toBeGreaterThanOrEqual(2);
+  });
+
+  test('notes are of every weight, in zones of the catalogue, seen where they must be before work', () => {
+    const notes = [...states.values()].flatMap((state) => state.notes);
+    const zones = new Set(ZONES.map(({ id }) => id));
+    for (const weight of WEIGHTS) expect(notes.some(({ note }) => note.weight === weight)).toBe(true);
+    expect(notes.filter(({ note: { zone } }) => zone !== null && !zones.has(zone))).toEqual([]);
+    expect(notes.some(({ seen }) => seen.length > 0)).toBe(true);
+    expect(notes.some(({ seen, cured }) => seen.length === 0 && cured === null)).toBe(true);
+    const unseen = [...states.values()]
+      .filter(({ flags }) => flags.length === 0)
+      .flatMap(({ spells, notes: own }) =>
+        own.flatMap(({ note, seen, cured }) =>
+          spells.filter(
+            ({ stage, from, by }) =>
+              note.seeAt.includes(stage) &&
+              from > note.at &&
+              (cured === null || cured.at > from) &&
+              !seen.some((one) => one.stage === stage && one.by === by && one.at <= from),
+          ),
+        ),
+      )
+      .filter(({ bench }) => bench !== 'bench-trimming');
+    expect(unseen).toEqual([]);
+  });
+
+  test('the sole stitching holds the line back', () => {
+    const waiting = new Map<string, number>();
+    for (const state of open) {
+      for (const [stage, needs] of routeOf(state.pair)) {
+        if (isDone(state, stage) || !needs.every((need) => isDone(state, need))) continue;
+        waiting.set(stage, (waiting.get(stage) ?? 0) + 1);
+      }
+    }
+    const [most, next] = [...waiting].sort((a, b) => b[1] - a[1]);
+    expect(most?.[0]).toBe(TIGHT_STAGE);
+    expect(most?.[1]).toBeGreaterThan(1.3 * (next?.[1] ?? 0));
+  });
+
+  test('pairs are open on benches in the shift that runs', () => {
+    const fresh = open.flatMap(openSpells).filter(({ from }) => ENDS_AT - from < HOUR_MS);
+    expect(fresh.length).toBeGreaterThan(4);
+  });
+});
+
+describe('the work', () => {
+  test('hard precedence holds, but where something was laid in on purpose', () => {
+    const excused = oddPairs();
+    const broken = [...states.values()].flatMap((state) =>
+      excused.has(state.pair)
+        ? []
+        : PRECEDENCE.filter(({ kind, stage, needs }) => kind === 'hard' && before(state, stage, needs)).map(
+            ({ stage, needs }) => `${state.pair}: ${stage} before ${needs}`,
+          ),
+    );
+    expect(broken).toEqual([]);
+    expect(excused.size).toBeLessThan(0.2 * states.size);
+  });
+
+  test("a hand's spells do not overlap, but on a rack", () => {
+    const excused = oddPairs();
+    const byHand = new Map<string, (Spell & { readonly pair: PairId })[]>();
+    for (const state of states.values()) {
+      if (excused.has(state.pair)) continue;
+      for (const spell of state.spells) {
+        const own = byHand.get(spell.by ?? '') ?? [];
+        byHand.set(spell.by ?? '', [...own, { ...spell, pair: state.pair }]);
+      }
+    }
+    const overlaps = [...byHand.values()].flatMap((spells) => {
+      const ended = spells.filter(({ to, from }) => to !== null && to - from < 8 * HOUR_MS);
+      ended.sort((a, b) => a.from - b.from);
+      return ended.filter((spell, index) => {
+        const previous = ended[index - 1];
+        if (previous === undefined || (previous.to ?? 0) <= spell.from) return false;
+        return !(RACK_STAGES.includes(spell.stage) && previous.stage === spell.stage);
+      });
+    });
+    expect(overlaps).toEqual([]);
+    const racks = [...byHand.values()].flat().filter(({ stage }) => RACK_STAGES.includes(stage));
+    const doubled = racks.some((one) =>
+      racks.some(
+        (other) =>
+          other !== one && other.by === one.by && other.from < one.from && (other.to ?? 0) > one.from,
+      ),
+    );
+    expect(doubled).toBe(true);
+  });
+
+  test('every kind of flag and of badging off comes up, and each oddity was laid in', () => {
+    const flags = new Set([...states.values()].flatMap((state) => state.flags.map(({ flag }) => flag)));
+    expect([...flags].sort()).toEqual([
+      'clock-doubtful',
+      'logged-twice',
+      'never-logged',
+      'note-unknown',
+      'open-at-two-benches',
+      'out-twice',
+      'out-without-in',
+      'void-of-nothing',
+      'work-after-closing',
+    ]);
+    expect(new Set(workshop.oddities.map(({ is }) => is))).toEqual(new Set(ODDITIES));
+    const offs = workshop.records.flatMap((record) => (record.kind === 'badged-off' ? [record.why] : []));
+    for (const why of ['badge', 'hand-over', 'quiet'] as const) expect(count(offs, why)).toBeGreaterThan(5);
+  });
+
+  test('work is done in a shift by a hand that is on at that bench', () => {
+    for (const [bench, records] of byBench(workshop.records)) {
+      if (bench === 'bench-trimming' || !bench.startsWith('bench-')) continue;
+      const start = records.findIndex(({ kind }) => kind === 'badged-on');
+      let on: string | null = null;
+      const strays = records.slice(start).filter((record) => {
+        if (record.kind === 'badged-on') on = record.by;
+        if (record.kind === 'badged-off') on = null;
+        return record.kind === 'clocked-in' && record.by !== on && record.at > ENDS_AT - 30 * DAY_MS;
+      });
+      expect(strays).toEqual([]);
+    }
+  });
+});
+
+describe('for a newcomer', () => {
+  const moments = [
+    ['a Wednesday morning', '2026-11-25T10:17:00Z'],
+    ['a Saturday', '2026-11-28T12:00:00Z'],
+    ['a Monday before work, after the clocks changed', '2026-03-30T04:00:00Z'],
+    ['a Friday after the early shift', '2026-07-03T12:40:00Z'],
+  ] as const;
+
+  test.each(moments)('at %s, 24 printed tickets are due at the printed benches', (_, moment) => {
+    const made = makeWorkshop({ seed: 3, endsAt: Date.parse(moment) });
+    const folded = pairStates(made);
+    const { benches, due } = chooseForDemo(made);
+    expect(benches.map(({ place }) => place)).toEqual(['bench', 'bench', 'bench', 'bench', 'desk']);
+    expect(due).toHaveLength(24);
+    expect(new Set(due.map(({ pair }) => pair)).size).toBe(24);
+    const on = made.badges[0]?.operative ?? null;
+    for (const { pair, stage, bench } of due) {
+      const code = { kind: 'ticket', pair, checked: true } as const;
+      const state = folded.get(pair) ?? null;
+      const intent = intentOf(
+        { code, holder: null, pair: state },
+        { bench: bench.bench, stages: bench.stages, on },
+      );
+      // A scan begins work there, or shows the notes that must be seen before it.
+      expect(['clock-in', 'see-notes']).toContain(intent.do);
+      expect(intent).toMatchObject({ pair, stage });
+    }
+    const openNow = [...folded.values()].filter(
+      ({ logged, closedAt }) => logged !== null && closedAt === null,
+    );
+    expect(Math.abs(openNow.length - 150)).toBeLessThanOrEqual(5);
+  });
+
+  test('the page to print holds 6 badges, 5 set-up cards and 24 tickets', () => {
+    const page = demoPaper(workshop);
+    const printed = (kind: string) => page.split(`<title>QR code of ${kind}`).length - 1;
+    expect([printed('H'), printed('W'), printed('P')]).toEqual([6, 5, 24]);
+    const { benches, due } = chooseForDemo(workshop);
+    const codes = [...due.map(({ pair }) => pair), ...benches.map(({ setupToken }) => setupToken)];
+    expect(codes.filter((code) => !page.includes(`<title>QR code of ${inGroups(code).join(' ')}<`))).toEqual(
+      [],
+    );
+  });
+
+  test('a queue is longest where the pairs promised first lead it', () => {
+    const stitching = workshop.benches.find(({ stages }) => stages.includes(TIGHT_STAGE));
+    if (stitching === undefined) throw new Error('no stitching');
+    const promised = dueAt(workshop, states, stitching).map(({ logged }) => logged.promised);
+    expect(promised).toEqual([...promised].sort());
+  });
+
+  test('the server ledger takes it all, whole and once', async () => {
+    const ledger = await openSqliteLedger(':memory:');
+    await seedDemo({ ledger, workshop });
+    const { site } = workshop.book;
+    const standing = await ledger.standing(site, workshop.benches[0]?.bench ?? ('' as BenchId));
+    expect(standing).toMatchObject({ head: workshop.records.length, epoch: workshop.epoch });
+    expect(await ledger.sequenceFaults(site)).toEqual([]);
+    const held = await ledger.read(site, 0, 100);
+    expect(held.map(({ json }) => JSON.parse(json))).toEqual(workshop.records.slice(0, 100));
+    const book = await ledger.book(site);
+    expect(book?.benches).toEqual(workshop.book.benches);
+    expect(book?.badges).toEqual(workshop.book.badges);
+    await ledger.close();
+  });
+});
+
+describe('other sizes', () => {
+  test('a larger workshop has more lines and keeps to the wanted number of records', () => {
+    const large = largeLedger({ pairs: 450, records: 20_000, endsAt: ENDS_AT });
+    expect(Math.abs(large.records.length - 20_000)).toBeLessThan(400);
+    const openNow = [...pairStates(large).values()].filter(
+      ({ logged, closedAt }) => logged && closedAt === null,
+    );
+    expect(Math.abs(openNow.length - 450)).toBeLessThanOrEqual(10);
+    expect(siteBookSchema.parse(large.book)).toEqual(large.book);
+    for (const records of byBench(large.records).values())
+      expect(records.map(({ seq }) => seq)).toEqual(records.map((_, index) => index + 1));
+  });
+
+  test('the generator of numbers keeps to its bounds and to its seed', () => {
+    const random = prng(1);
+    const drawn = Array.from({ length: 2000 }, () => random.around(2, 5, 9));
+    expect(Math.min(...drawn)).toBeGreaterThanOrEqual(2);
+    expect(Math.max(...drawn)).toBeLessThanOrEqual(9);
+    // The mean of a three-cornered distribution is that of its corners.
+    expect(drawn.reduce((sum, one) => sum + one, 0) / drawn.length).toBeCloseTo(16 / 3, 0);
+    const [one, same, other] = [prng(5), prng(5), prng(6)];
+    expect(one.bytes(16)).toEqual(same.bytes(16));
+    expect(other.bytes(16)).not.toEqual(prng(5).bytes(16));
+    expect(() => prng(1).pick([])).toThrow(RangeError);
+  });
+});
+
+function byBench(records: readonly LedgerRecord[]): ReadonlyMap<BenchId, readonly LedgerRecord[]> {
+  const benches = new Map<BenchId, LedgerRecord[]>();
+  for (const record of records) {
+    const own = benches.get(record.bench);
+    if (own === undefined) benches.set(record.bench, [record]);
+    else own.push(record);
+  }
+  return benches;
+}
+
+function routeOf(pair: PairId) {
+  return workshop.routes.get(pair) ?? new Map<never, never>();
+}
+
+/** Pairs with a flag, with an oddity, or worked while the tablet's clock was wrong. */
+function oddPairs(): ReadonlySet<PairId> {
+  const odd = new Set(workshop.oddities.map(({ pair }) => pair));
+  for (const { pair, flags } of states.values()) if (flags.length > 0) odd.add(pair);
+  for (const records of byBench(workshop.records).values()) {
+    let latest = 0;
+    let wrongUntil = 0;
+    for (const record of records) {
+      // A clock that went back stays back for the day, also once it has passed the hour it went back from.
+      if (record.at < latest) wrongUntil = latest + 12 * HOUR_MS;
+      if (record.at < wrongUntil && 'pair' in record && record.pair !== null) odd.add(record.pair);
+      latest = Math.max(latest, record.at);
+    }
+  }
+  return odd;
+}
+
+/** Whether `stage` was first finished before `needs` was, where the pair takes both. */
+function before({ spells, pair }: PairState, stage: string, needs: string): boolean {
+  if (!routeOf(pair).has(needs as never)) return false;
+  const first = spells.find((spell) => spell.stage === stage && spell.outcome === 'done');
+  const need = spells.find((spell) => spell.stage === needs && spell.outcome === 'done');
+  return first !== undefined && (need?.to == null || need.to > first.from);
+}
+
+function count<Item>(items: readonly Item[], wanted: Item): number {
+  return items.filter((item) => item === wanted).length;
+}

@@ -1,0 +1,166 @@
+/** The office command, order by order, and with what it gives a tablet and a badge really work. */
+import { expect, test } from 'vitest';
+import { classify } from '../../src/domain/code.ts';
+import { holderOf } from '../../src/domain/site-book.ts';
+import { officeCommand } from '../../src/server/office/command.ts';
+import { enrolAnswerSchema } from '../../src/wire/enrol.ts';
+import { EPOCH, handAt, INES, MONDAY_8, SITE, TOKEN_OF_INES } from '../support/builders.ts';
+import { json, newSiteOf, testServer } from '../support/server.ts';
+
+async function office() {
+  const server = await testServer();
+  const files = new Map<string, string>();
+  const order = async (...args: string[]) =>
+    officeCommand(args, { ...server, now: server.now, write: (path, text) => files.set(path, text) });
+  const done = async (...args: string[]) => {
+    const { exitCode, says } = await order(...args);
+    expect([exitCode, says]).toEqual([0, says]);
+    return says;
+  };
+  return { server, files, order, done };
+}
+
+/** The code that a sentence says, without its spaces. */
+const codeIn = (says: string, length: number) => {
+  const text = says.replaceAll(' ', '');
+  return new RegExp(`[HW][0-9A-Z]{${length - 1}}`).exec(text)?.[0] ?? '';
+};
+
+test('somebody new is in the book under an id that tells nothing, and a badge given is theirs', async () => {
+  const { server, done } = await office();
+  const added = await done('add-operative', '--name', 'Ada Fenn', '--role', 'supervisor');
+  const id = /^(o-[0-9a-f]{12}) /.exec(added)?.[1] ?? '';
+  expect((await server.ledger.book(SITE))?.operatives.at(-1)).toEqual({
+    id,
+    name: 'Ada Fenn',
+    role: 'supervisor',
+  });
+  const token = codeIn(await done('give-badge', '--operative', id), 20);
+  expect(classify(token, 'camera')).toEqual({ kind: 'badge', token });
+  const book = await server.ledger.book(SITE);
+  expect(book && holderOf(book, token)).toBe(id);
+  expect(JSON.stringify(book)).not.toContain(token);
+});
+
+test('a new badge withdraws the one before, and withdrawing leaves none', async () => {
+  const { server, done, order } = await office();
+  const says = await done('give-badge', '--operative', INES);
+  expect(says).toContain('withdrawn');
+  const book = await server.ledger.book(SITE);
+  expect(book && holderOf(book, TOKEN_OF_INES)).toBeNull();
+  await done('withdraw-badge', '--operative', INES);
+  expect((await server.ledger.book(SITE))?.badges).toEqual([]);
+  expect(await order('withdraw-badge', '--operative', INES)).toMatchObject({ exitCode: 2 });
+});
+
+test('a badge and a set-up card are printed to a page with the very code that counts', async () => {
+  const { files, done, server } = await office();
+  await done('give-badge', '--operative', INES, '--out', 'badge.html');
+  expect(files.get('badge.html')).toContain('Ines Okafor');
+  const says = await done('add-bench', '--name', 'Welting', '--stages', 'WLT', '--out', 'card.html');
+  const page = files.get('card.html')?.replaceAll(/<[^>]*>|\s/g, '') ?? '';
+  expect(page).toContain(codeIn(says, 12));
+  expect(server.logged).toEqual([]);
+});
+
+test('a set-up code enrols a tablet, once, and a revoked tablet is out', async () => {
+  const { server, done } = await office();
+  const token = codeIn(await done('add-bench', '--name', 'Welting', '--stages', 'wlt, int'), 12);
+  const enrol = () => server.fetch('/api/enrol', json({ token, persisted: true }));
+  const { key, bench, stages } = enrolAnswerSchema.parse(await (await enrol()).json());
+  expect(stages).toEqual(['WLT', 'INT']);
+  expect((await enrol()).status).toBe(410);
+  expect((await server.fetch('/api/site', { key })).status).toBe(200);
+  await done('revoke-bench', '--bench', bench);
+  expect((await server.fetch('/api/site', { key })).status).toBe(403);
+});
+
+test('a desk needs no stages and sees the desk’s page', async () => {
+  const { server, done } = await office();
+  const token = codeIn(await done('add-bench', '--name', 'Office', '--place', 'desk'), 12);
+  const answer = await server.fetch('/api/enrol', json({ token, persisted: null }));
+  const { key } = enrolAnswerSchema.parse(await answer.json());
+  expect((await server.fetch('/api/desk/now', { key })).status).toBe(200);
+});
+
+test('a code lasts as long and works as often as was said', async () => {
+  const { server, done } = await office();
+  const says = await done('add-bench', '--name', 'Rack', '--stages', 'WLT', '--uses', '2', '--hours', '1');
+  const token = codeIn(says, 12);
+  const enrol = async () => (await server.fetch('/api/enrol', json({ token, persisted: null }))).status;
+  expect(await enrol()).toBe(200);
+  server.now += 3_600_000;
+  expect(await enrol()).toBe(410);
+});
+
+test('a shift is in the book at once, and dropped from it at once', async () => {
+  const { server, done } = await office();
+  expect(
+    await done('set-shift', '--name', 'Night', '--days', 'mon,fri', '--from', '22:00', '--to', '06:00'),
+  ).toBe('Night: mon fri, 22:00 to 06:00 of the day after.');
+  const shifts = (await server.ledger.book(SITE))?.shifts ?? [];
+  // Monday 2 November 2026, 22:00 in London, where it is winter.
+  expect(shifts).toContainEqual({
+    name: 'Night',
+    from: Date.parse('2026-11-02T22:00Z'),
+    to: Date.parse('2026-11-03T06:00Z'),
+  });
+  await done('drop-shift', '--name', 'Night');
+  expect((await server.ledger.book(SITE))?.shifts).toEqual([]);
+});
+
+test('after a restore every cursor is void', async () => {
+  const { server, done } = await office();
+  const bench = await server.enrol();
+  await bench.push([handAt(bench.bench).write('badged-on')]);
+  await done('restored');
+  const answer = await (await bench.get(`/api/pull?after=${EPOCH}.1`)).json();
+  expect(answer).toMatchObject({ fromStart: true, records: [{ pos: 1 }] });
+});
+
+test('the list names who and what is here, and sequences that do not run through', async () => {
+  const { server, done } = await office();
+  const bench = await server.enrol();
+  await bench.push([handAt(bench.bench).write('badged-on', { seq: 3 })]);
+  const list = await done('list');
+  expect(list).toContain('op-ines  Ines Okafor, hand, badge given');
+  expect(list).toContain(`${bench.bench}  Tablet 1, WLT`);
+  expect(list).toContain(`${bench.bench}: 1 to 2 not here`);
+});
+
+test('the site’s wording and the shape of its numbers can be set, and unset', async () => {
+  const { server, done } = await office();
+  await done('set-site', '--ask', 'Ruth Adeyemi', '--ticket-pattern', 'AB######', '--closing-stage', 'int');
+  const book = await server.ledger.book(SITE);
+  expect(book).toMatchObject({ ask: 'Ruth Adeyemi', ticketPattern: 'AB######', closingStage: 'INT' });
+  await done('set-site', '--ticket-pattern', '');
+  expect((await server.ledger.book(SITE))?.ticketPattern).toBeNull();
+});
+
+test.each([
+  [[], 'Say what to do.'],
+  [['toString'], 'Say what to do.'],
+  [['list', 'more'], 'One order at a time'],
+  [['list', '--loud'], '--loud'],
+  [['list', '--site', 'netherby'], `--site: one of ${SITE}.`],
+  [['add-operative'], '--name is missing.'],
+  [['add-operative', '--name', 'x'.repeat(61)], 'name'],
+  [['add-operative', '--name', 'Ada', '--role', 'king'], '--role: one of hand, supervisor, office.'],
+  [['give-badge', '--operative', 'o-none'], 'nobody here has the id o-none'],
+  [['add-bench', '--name', 'B'], '--stages is missing.'],
+  [['add-bench', '--name', 'B', '--stages', 'WLT,XYZ'], 'XYZ is no stage'],
+  [['add-bench', '--name', 'B', '--stages', 'WLT', '--uses', '0'], '--uses: a whole number from 1 to 100.'],
+  [['revoke-bench', '--bench', 'b-none'], 'no tablet here has the id b-none'],
+  [['set-shift', '--name', 'N', '--days', 'moon', '--from', '06:00', '--to', '14:00'], 'moon is none of mon'],
+  [['set-shift', '--name', 'N', '--days', 'mon', '--from', '6', '--to', '14:00'], 'from: is no time'],
+  [['drop-shift', '--name', 'N'], 'there is no shift N'],
+  [['set-site'], 'Say what to set'],
+  [['set-site', '--ticket-pattern', 'ABC'], 'needs at least one #, @ or ?'],
+])('%j is told what is wrong, with exit code 2, and changes nothing', async (args, says) => {
+  const { server, order } = await office();
+  const outcome = await order(...args);
+  expect(outcome.exitCode).toBe(2);
+  expect(outcome.says).toContain(says);
+  expect(await server.ledger.book(SITE)).toEqual(newSiteOf().book);
+  expect(server.now).toBe(MONDAY_8);
+});
