@@ -102,6 +102,14 @@ export const bench = {
     next:
       notes === 1 ? 'Tap Seen, and the pair is clocked in' : 'Tap Seen on each, and the pair is clocked in',
   }),
+  noteCameIn: (notes: number): Line => ({
+    says: notes === 1 ? 'A note has come in' : `${notes} notes have come in`,
+    next: 'Stop and read, then tap Seen. The pair is clocked in',
+  }),
+  readingIn: {
+    says: 'Still reading in the site’s pairs',
+    next: 'Nothing was recorded. Scan the ticket again in a moment',
+  } satisfies Line,
   stopped: (ask: string): Line => ({
     says: 'Stop. Do not work this pair',
     next: `Ask ${ask}`,

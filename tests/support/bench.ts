@@ -54,6 +54,7 @@ export async function benchAt(enrolment: EnrolOutcome = { is: 'no-server' }, tol
       lane: 3,
     },
     book,
+    readIn: true,
     stages: [WLT],
   });
   let ms = MONDAY_8;

@@ -32,6 +32,7 @@ export class MemoryStore {
     epoch: null,
     ticketCounter: 0,
     cameraId: null,
+    readIn: false,
   };
 }
 

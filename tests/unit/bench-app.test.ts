@@ -216,6 +216,33 @@ describe('notes and questions', () => {
     expect(await bench.kinds()).toEqual(['badged-on', 'note-seen', 'clocked-in']);
   });
 
+  test('a note that comes in while the pair is worked is shown, and seeing it begins nothing anew', async () => {
+    const bench = await readyWith();
+    await bench.app.scan(PAIR, 'camera');
+    const office = handAt(LAYING, null);
+    const late = [office.write('pair-logged'), office.write('noted', { text: 'torn welt', seeAt: [WLT] })];
+    await pulled(bench, late);
+    expect(says(bench)).toBe('A note has come in');
+    await bench.acts.seen(late[1]?.id ?? ('' as never));
+    expect(says(bench)).toMatch(/^Clocked in/);
+    expect(await bench.kinds()).toEqual(['badged-on', 'clocked-in', 'note-seen']);
+  });
+
+  test('a new tablet that has not read everything in clocks no pair in: it may carry a note', async () => {
+    const bench = await benchAt();
+    await bench.ledger.remember({ readIn: false });
+    await bench.app.settled();
+    await bench.app.scan(BADGE_OF_INES, 'wedge');
+    await bench.app.scan(PAIR, 'camera');
+    expect(says(bench)).toBe('Still reading in the site’s pairs');
+    expect(await bench.kinds()).toEqual(['badged-on']);
+    await bench.ledger.remember({ readIn: true });
+    await bench.app.settled();
+    expect(says(bench)).toBe('Scan a ticket');
+    await bench.app.scan(PAIR, 'camera');
+    expect(await bench.kinds()).toEqual(['badged-on', 'clocked-in']);
+  });
+
   test('a stop note blocks', async () => {
     const bench = await benchAt();
     await bench.app.scan(BADGE_OF_INES, 'wedge');

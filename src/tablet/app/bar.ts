@@ -2,7 +2,8 @@
  * The bar at the foot: the one line that rules the page. What it says follows from the view alone, so that it can be
  * tested as a table.
  */
-import type { StageCode } from '../../domain/ids.ts';
+import { hasSeen, type NoteState, notesFor } from '../../domain/fold/pair.ts';
+import type { OperativeId, StageCode } from '../../domain/ids.ts';
 import { MINUTE_MS } from '../../domain/instant.ts';
 import { nameOf } from '../../domain/site-book.ts';
 import {
@@ -92,8 +93,10 @@ function cardBar(card: PairCard, view: View): Bar {
   const { moment } = card;
   const age = view.now - moment.at;
   const undoable = age < UNDO_MS ? [undo] : [];
+  const unseen = unseenNotes(card, view.on?.id ?? null).length;
   switch (moment.is) {
     case 'clocked-in':
+      if (unseen > 0) return bar('mind', bench.noteCameIn(unseen), [notFinished, sendBack, setAside]);
       return begun(bench.clockedIn(clockTime(moment.at, zone)), [
         notFinished,
         sendBack,
@@ -101,6 +104,8 @@ function cardBar(card: PairCard, view: View): Bar {
         ...undoable,
       ]);
     case 'open':
+      if (unseen > 0)
+        return bar('mind', bench.noteCameIn(unseen), [notFinished, sendBack, setAside, toBench]);
       return begun(bench.stillOpen(when(moment.spell.from, view.now, zone)), [
         { label: actions.clockOut, act: (acts) => acts.finish(), strong: true },
         notFinished,
@@ -123,10 +128,7 @@ function cardBar(card: PairCard, view: View): Bar {
     case 'sent-back':
       return bar('mind', bench.sentBack(stageName(view, moment.to)), [...undoable, toBench]);
     case 'see-notes':
-      return bar('mind', bench.seeNotes(unseenCount(card)), [
-        { ...leave, label: actions.notThisPair },
-        setAside,
-      ]);
+      return bar('mind', bench.seeNotes(unseen), [{ ...leave, label: actions.notThisPair }, setAside]);
     case 'stopped':
       return bar('stop', bench.stopped(view.book?.ask ?? ''), [
         { ...leave, label: actions.notThisPair },
@@ -185,6 +187,8 @@ function hintBar(hint: Hint, view: View): Bar {
     case 'scanner-keys':
     case 'scanner-cut-short':
       return bar('stop', scannerLines[hint.is]);
+    case 'reading-in':
+      return bar('mind', bench.readingIn);
     case 'several-codes':
     case 'still-in-view':
       return bar('mind', scannerLines[hint.is]);
@@ -201,8 +205,11 @@ function hintBar(hint: Hint, view: View): Bar {
   }
 }
 
-function unseenCount(card: PairCard): number {
-  return card.moment.is === 'see-notes' ? card.moment.unseen.length : 0;
+/** The notes that whoever is on has not seen at the card's stage; more can come in while the pair is worked. */
+export function unseenNotes({ pair, stage }: PairCard, on: OperativeId | null): readonly NoteState[] {
+  return pair === null || on === null
+    ? []
+    : notesFor(pair, stage).filter((note) => !hasSeen(note, on, stage));
 }
 
 export function stageName(view: Pick<View, 'book'>, stage: StageCode): string {

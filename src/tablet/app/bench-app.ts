@@ -98,6 +98,7 @@ export class BenchApp {
       const code = classify(text, source, this.#view.book?.ticketPattern ?? null);
       const holder =
         code.kind === 'badge' && this.#view.book !== null ? holderOf(this.#view.book, code.token) : null;
+      if (code.kind === 'ticket' && !this.#view.readIn) return this.show({ hint: { is: 'reading-in' } });
       const pair = code.kind === 'ticket' ? await this.pair(code.pair) : null;
       this.show({ hint: null });
       await this.#act(intentOf({ code, holder, pair }, this.#benchNow()), code, pair);
@@ -269,12 +270,14 @@ export class BenchApp {
       if (this.#bench.stages.length === 0) this.#bench = { ...this.#bench, stages: settings.stages };
       await this.#dropEndedElsewhere(this.#bench.open.map(({ pair }) => pair));
     }
-    this.show({ book: settings.book, outbox: await this.#ledger.outbox() });
+    this.show({ book: settings.book, readIn: settings.readIn, outbox: await this.#ledger.outbox() });
   }
 
   async #refreshSettings(): Promise<void> {
-    const { book } = await this.#ledger.settings();
-    this.show({ book, outbox: await this.#ledger.outbox() });
+    const { book, readIn } = await this.#ledger.settings();
+    const { hint } = this.#view;
+    const stale = readIn && hint?.is === 'reading-in';
+    this.show({ book, readIn, hint: stale ? null : hint, outbox: await this.#ledger.outbox() });
   }
 
   /** Another window or another bench wrote: fold what is on the screen anew. */
@@ -373,6 +376,7 @@ function firstView(now: Instant): View {
     hint: null,
     unrecorded: null,
     book: null,
+    readIn: false,
     benchName: '',
     stages: [],
     on: null,

@@ -21,7 +21,10 @@ export class PairActs {
   seen(note: RecordId): Promise<void> {
     return this.#onCard(async (card) => {
       await this.#make(card, [noteSeen(this.#app.making(), card.id, note, card.stage)], (pair) =>
-        this.#begin(card.id, pair, card.stage),
+        // A note that came in while the pair is worked is only seen; nothing begins anew.
+        card.moment.is === 'see-notes'
+          ? this.#begin(card.id, pair, card.stage)
+          : this.#app.showCard({ ...card, pair }),
       );
     });
   }

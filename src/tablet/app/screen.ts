@@ -1,7 +1,7 @@
 /** What the bench page shows: one union, so that no page can misread it. */
 import type { DoneHere, OpenHere } from '../../domain/fold/bench.ts';
 import type { NoteState, PairState, Spell } from '../../domain/fold/pair.ts';
-import type { PairId, RecordId, StageCode } from '../../domain/ids.ts';
+import type { OperativeId, PairId, RecordId, StageCode } from '../../domain/ids.ts';
 import type { Instant } from '../../domain/instant.ts';
 import type { Question, Refusal } from '../../domain/intent.ts';
 import type { SiteBook } from '../../domain/site-book.ts';
@@ -84,6 +84,7 @@ export type Hint =
   | { readonly is: 'scanner-keys' }
   | { readonly is: 'scanner-cut-short' }
   | { readonly is: 'several-codes' }
+  | { readonly is: 'reading-in' }
   | { readonly is: 'still-in-view' }
   | { readonly is: 'badged-on'; readonly name: string }
   | { readonly is: 'badged-off'; readonly name: string }
@@ -104,9 +105,11 @@ export interface View {
   /** The last act failed to be recorded; nothing pretends otherwise. */
   readonly unrecorded: LedgerTrouble | null;
   readonly book: SiteBook | null;
+  /** False while a new tablet still reads in what the site's tablets have recorded. */
+  readonly readIn: boolean;
   readonly benchName: string;
   readonly stages: readonly StageCode[];
-  readonly on: { readonly id: string; readonly name: string } | null;
+  readonly on: { readonly id: OperativeId; readonly name: string } | null;
   readonly open: readonly OpenHere[];
   readonly doneThisShift: number;
   /** The last few of them, newest first. */

@@ -53,6 +53,11 @@ export interface Settings {
   readonly ticketCounter: number;
   /** Camera chosen for this tablet. */
   readonly cameraId: string | null;
+  /**
+   * Everything that the server held has been read at least once. Until then a pair may carry notes that this tablet
+   * has not heard of, and no pair is clocked in.
+   */
+  readonly readIn: boolean;
 }
 
 export interface TabletLedger {

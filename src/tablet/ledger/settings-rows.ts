@@ -28,6 +28,7 @@ const schemas: { readonly [Name in SettingName]: z.ZodMiniType<Settings[Name]> }
   epoch: z.nullable(z.string()),
   ticketCounter: whole(0),
   cameraId: z.nullable(z.string()),
+  readIn: z.boolean(),
 };
 
 const ABSENT: Settings = {
@@ -39,6 +40,7 @@ const ABSENT: Settings = {
   epoch: null,
   ticketCounter: 0,
   cameraId: null,
+  readIn: false,
 };
 
 export const SETTING_NAMES = Object.keys(ABSENT) as readonly SettingName[];
@@ -70,6 +72,7 @@ export function settingsFrom(rows: ReadonlyMap<string, unknown>, report: Report)
     epoch: read('epoch'),
     ticketCounter: read('ticketCounter'),
     cameraId: read('cameraId'),
+    readIn: read('readIn'),
   };
 }
 

@@ -12,7 +12,7 @@ import {
 } from '../../words/bench.ts';
 import { calendarDay, length, when } from '../../words/format.ts';
 import type { Acts } from '../app/acts.ts';
-import { stageName } from '../app/bar.ts';
+import { stageName, unseenNotes } from '../app/bar.ts';
 import type { PairCard, View } from '../app/screen.ts';
 import { CodeText } from './code-text.tsx';
 
@@ -102,7 +102,9 @@ function beforeWhen(at: number, now: number, zone: string): string {
 function Notes({ card, view, acts }: CardProps) {
   const notes = card.pair === null ? [] : notesFor(card.pair, card.stage);
   if (notes.length === 0) return <p class="quiet">{cardLabels.noNotes}</p>;
-  const unseen = new Set(card.moment.is === 'see-notes' ? card.moment.unseen.map(({ note }) => note.id) : []);
+  const asked =
+    card.moment.is === 'see-notes' || card.moment.is === 'clocked-in' || card.moment.is === 'open';
+  const unseen = new Set(asked ? unseenNotes(card, view.on?.id ?? null).map(({ note }) => note.id) : []);
   return (
     <section aria-label={cardLabels.notes}>
       <ol class="notes">

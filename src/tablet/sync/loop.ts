@@ -84,6 +84,7 @@ export class SyncLoop {
   #cursor: Cursor = CURSOR_START;
   #epoch: string | null = null;
   #bookVersion: number | null = null;
+  #readIn = false;
   #offsetKept: number | null = null;
   /** What the server said to hold when records were last offered again: not to be believed twice. */
   #offeredAgainFor: string | null = null;
@@ -274,8 +275,16 @@ export class SyncLoop {
     if (records.length > 0 || cursor !== this.#cursor) await ledger.apply(records, cursor);
     this.#cursor = cursor;
     if (more) return { is: 'more' };
+    if (!this.#readIn) await this.#noteReadIn();
     if (await this.#offerAgain(state)) this.wake('record');
     return state.book === this.#bookVersion ? SETTLED : this.#fetchBook(signal);
+  }
+
+  /** Said once in the tablet's life: from now on it knows every pair that the server knew. */
+  async #noteReadIn(): Promise<void> {
+    const { ledger } = this.#effects;
+    if (!(await ledger.settings()).readIn) await ledger.remember({ readIn: true });
+    this.#readIn = true;
   }
 
   async #fetchBook(signal: AbortSignal): Promise<End> {
