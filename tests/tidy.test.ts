@@ -111,8 +111,11 @@ function isThere(word: string, held: readonly string[]): boolean {
   return held.some((path) => `/${path}`.endsWith(`/${named}`));
 }
 
+/** What a command is told to write need not be there. */
+const WRITTEN = /--out \S+/g;
+
 const missingPaths = ({ path, text }: File, held: readonly string[]) =>
-  wordsInCode(text)
+  wordsInCode(text.replace(WRITTEN, ''))
     .filter((word) => namesPath(word) && !isThere(word, held))
     .map((word) => `${path}: ${word}`);
 

@@ -2,6 +2,7 @@
 import { ZONES } from '../domain/catalogue/zones.ts';
 import type { Shoe, Weight } from '../domain/record/kinds.ts';
 import { shoeNames, weightNames } from '../words/bench.ts';
+import { drawingWords } from '../words/drawings.ts';
 import {
   DRAWINGS,
   type Drawing,
@@ -16,19 +17,6 @@ import {
   transformOf,
 } from './shoe-paths.ts';
 import { MARK_REACH, MarkShape } from './weight-mark.tsx';
-
-const WORDS = {
-  letter: { left: 'L', right: 'R' },
-  seen: { bottom: 'seen from below', inside: 'seen from the inside', outside: 'seen from the outside' },
-  picture: {
-    bottom: 'Left and right shoe seen from below',
-    inside: 'Left and right shoe seen from the inside',
-    outside: 'Left and right shoe seen from the outside',
-  },
-  inside: 'inside',
-  outside: 'outside',
-  wholeShoe: 'no place on this drawing',
-} as const;
 
 export interface ShoeMark {
   readonly id: string;
@@ -66,7 +54,7 @@ export function ShoeOutline({ view, marks, onZone }: ShoeOutlineProps) {
     <svg
       class="drawing shoe-outline"
       role="group"
-      aria-label={WORDS.picture[view]}
+      aria-label={drawingWords.picture[view]}
       viewBox={`0 0 ${drawing.width} ${drawing.height}`}
     >
       {ONE_SHOES.map((shoe) => (
@@ -95,7 +83,7 @@ export function ShoeOutline({ view, marks, onZone }: ShoeOutlineProps) {
         y={drawing.height - 10}
         text-anchor="middle"
       >
-        {WORDS.seen[view]}
+        {drawingWords.seen[view]}
       </text>
       {spots.map((spot) => (
         <Spot key={`${spot.mark.id} ${spot.shoe}`} spot={spot} scale={drawing.scale} />
@@ -107,7 +95,7 @@ export function ShoeOutline({ view, marks, onZone }: ShoeOutlineProps) {
 /** "left, tread, inside"; the side is said where the name alone leaves it open. */
 function nameOf(region: Region, shoe: OneShoe): string {
   const zone = ZONES.find(({ id }) => id === region.zone);
-  const side = zone?.hasSide === true && region.side !== null ? `, ${WORDS[region.side]}` : '';
+  const side = zone?.hasSide === true && region.side !== null ? `, ${drawingWords[region.side]}` : '';
   return `${shoeNames[shoe]}, ${zone?.name ?? region.zone}${side}`;
 }
 
@@ -155,8 +143,8 @@ function Lettering({ view, shoe }: { readonly view: ShoeView; readonly shoe: One
   const words: readonly (readonly [string, Point])[] =
     view === 'bottom'
       ? [
-          [WORDS.inside, at(-105, 212)],
-          [WORDS.outside, at(105, 212)],
+          [drawingWords.inside, at(-105, 212)],
+          [drawingWords.outside, at(105, 212)],
         ]
       : [];
   return (
@@ -179,7 +167,7 @@ function Lettering({ view, shoe }: { readonly view: ShoeView; readonly shoe: One
         y={letterAt(drawing, shoe).y}
         text-anchor="middle"
       >
-        {WORDS.letter[shoe]}
+        {drawingWords.letter[shoe]}
       </text>
     </g>
   );
@@ -273,7 +261,7 @@ interface SpotProps {
 }
 
 function Spot({ spot: { mark, shoe, region, home, at }, scale }: SpotProps) {
-  const where = region === null ? `${shoeNames[shoe]}, ${WORDS.wholeShoe}` : nameOf(region, shoe);
+  const where = region === null ? `${shoeNames[shoe]}, ${drawingWords.wholeShoe}` : nameOf(region, shoe);
   const strayed = region !== null && Math.hypot(at.x - home.x, at.y - home.y) > MARK_REACH * 0.8;
   return (
     // biome-ignore lint/a11y/noInteractiveElementToNoninteractiveRole: an SVG group without tabindex takes no focus

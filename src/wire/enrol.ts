@@ -10,7 +10,7 @@ export const enrolSchema = z.object({
   persisted: z.nullable(z.boolean()),
 });
 
-/** A bench books work; a desk reads figures and writes no bench records. */
+/** A bench books work; a desk reads figures and writes no clock-ins of its own. */
 export const PLACES = ['bench', 'desk'] as const;
 
 export const enrolAnswerSchema = z.object({

@@ -68,7 +68,7 @@ describe('a record from outside', () => {
     ['a tablet’s clock in halves', 'taken-up', { wall: { ms: 0.5, offsetMs: 0, known: true } }, 'wall.ms: '],
     ['a cursor of somebody else’s', 'taken-up', { seen: 'page=2' }, 'seen: is no cursor'],
     ['version 0', 'taken-up', { v: 0 }, 'v: '],
-    ['no kind', 'taken-up', { kind: '' }, 'kind: is missing'],
+    ['no kind', 'taken-up', { kind: '' }, 'kind: is no name of a kind'],
     ['a bench with a blank', 'taken-up', { bench: 'bench 1' }, 'bench: '],
     ['a ticket in small letters', 'taken-up', { pair: 'p7k4292w' }, 'pair: is no ticket number'],
     ['a ticket that is too short', 'taken-up', { pair: 'P7' }, 'pair: is no ticket number'],

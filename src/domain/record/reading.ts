@@ -25,17 +25,27 @@ export type ReadResult =
 
 /** Reads one record: known, newer than we are, or bad with the reasons in plain words. */
 export function readRecord(raw: unknown): ReadResult {
+  const { kind, v } = kindAndVersion(raw);
+  // What we know is read in one go; the envelope alone is read only of what we do not.
+  if (typeof kind === 'string' && KNOWN_KINDS.has(kind) && (typeof v !== 'number' || v <= CURRENT_VERSION)) {
+    const record = recordSchema.safeParse(raw);
+    if (record.success) return { is: 'record', record: record.data };
+    return { is: 'bad', id: idOf(raw), reasons: reasonsOf(record.error.issues) };
+  }
   const envelope = looseEnvelopeSchema.safeParse(raw);
   if (!envelope.success) return { is: 'bad', id: idOf(raw), reasons: reasonsOf(envelope.error.issues) };
-  const { kind, v } = envelope.data;
-  if (typeof kind !== 'string' || kind === '' || kind.length > 40) {
-    return { is: 'bad', id: envelope.data.id, reasons: ['kind: is missing'] };
+  if (typeof kind !== 'string' || !KIND_NAME.test(kind)) {
+    return { is: 'bad', id: envelope.data.id, reasons: ['kind: is no name of a kind'] };
   }
-  if (v > CURRENT_VERSION || !KNOWN_KINDS.has(kind))
-    return { is: 'newer', envelope: { ...envelope.data, kind } };
-  const record = recordSchema.safeParse(raw);
-  if (!record.success) return { is: 'bad', id: envelope.data.id, reasons: reasonsOf(record.error.issues) };
-  return { is: 'record', record: record.data };
+  return { is: 'newer', envelope: { ...envelope.data, kind } };
+}
+
+/** What a kind may be called, by us or by whoever comes after us; it goes into an index, so plain letters only. */
+const KIND_NAME = /^\w[\w.-]{0,39}$/;
+
+function kindAndVersion(raw: unknown): { readonly kind: unknown; readonly v: unknown } {
+  if (typeof raw !== 'object' || raw === null) return { kind: undefined, v: undefined };
+  return { kind: 'kind' in raw ? raw.kind : undefined, v: 'v' in raw ? raw.v : undefined };
 }
 
 function reasonsOf(

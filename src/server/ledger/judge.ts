@@ -27,9 +27,6 @@ export type Judgement =
   | Fit
   | { readonly is: 'unfit'; readonly id: RecordId | null; readonly reasons: readonly string[] };
 
-/** A kind of any version to come; it goes into an index, so it is kept to plain letters. */
-const KIND = /^[0-9A-Za-z][0-9A-Za-z._-]{0,39}$/;
-
 /** Records of work at a bench, which no desk can do. */
 const BENCH_WORK: ReadonlySet<string> = new Set([
   'bench-set',
@@ -47,7 +44,6 @@ export function judge(raw: unknown, { site, bench, place }: Writer): Judgement {
   const foreign = [
     ...(envelope.site === site ? [] : ['site: is not the site of this key']),
     ...(envelope.bench === bench ? [] : ['bench: is not the bench of this key']),
-    ...(KIND.test(kind) ? [] : ['kind: is no name of a kind']),
     ...(place === 'desk' && BENCH_WORK.has(kind) ? ['kind: is work at a bench, and this is a desk'] : []),
   ];
   if (foreign.length > 0) return unfit(id, foreign);
