@@ -1,0 +1,76 @@
+/**
+ * npm run bench -- --out FILE: measures the app as it is built from these sources, writes the figures as JSON and
+ * prints them as a table. Each figure stands beside its budget and, where another machine would give another figure,
+ * beside something plain that was measured with it.
+ *
+ * It takes some five minutes and wants the machine for itself: the load stands beside each figure.
+ *
+ * `firstLoad`          script before the bench page works             first-load.ts
+ * `fill`               a new tablet reads 200,000 records             fill.ts
+ * `scanToCard`         a ticket's scan to the card on the screen      scan-to-card.ts
+ * `recordCommit`       one record made durable                        record-commit.ts
+ * `coldStartOffline`   the browser started without a server           cold-start-offline.ts
+ */
+import { cp, mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { dirname, join, resolve } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { parseArgs } from 'node:util';
+import { build } from 'vite';
+import { coldStartOffline } from './cold-start-offline.ts';
+import { openFactory, RECORDS } from './factory.ts';
+import type { Figure } from './figure.ts';
+import { fill } from './fill.ts';
+import { firstLoad } from './first-load.ts';
+import { load } from './machine.ts';
+import { recordCommit } from './record-commit.ts';
+import { asJson, asTable, type Measured } from './report.ts';
+import { scanToCard } from './scan-to-card.ts';
+
+const { values: asked } = parseArgs({ options: { out: { type: 'string' } } });
+const startedAt = new Date();
+const folder = await mkdtemp(join(tmpdir(), 'waxend-bench-'));
+const pages = join(folder, 'pages');
+const profile = join(folder, 'profile');
+const measured: Measured[] = [];
+
+try {
+  // Not what lies in dist: that may be of yesterday.
+  const configFile = fileURLToPath(new URL('../../vite.config.ts', import.meta.url));
+  await build({ configFile, logLevel: 'error', build: { outDir: pages, emptyOutDir: true } });
+  await measure('firstLoad', () => firstLoad(pages));
+
+  say(`Making a factory of ${RECORDS.toLocaleString('en-GB')} records …`);
+  const factory = await openFactory(folder, pages);
+  try {
+    await measure('fill', () => fill(profile, factory));
+    // A tablet of its own for what no bench would do: a hundred pairs clocked in and none out.
+    const filled = join(folder, 'filled');
+    await cp(profile, filled, { recursive: true });
+    await measure('scanToCard', () => scanToCard(profile, factory));
+    await measure('recordCommit', () => recordCommit(filled, factory));
+  } finally {
+    await factory.stop();
+  }
+  await measure('coldStartOffline', () => coldStartOffline(profile, factory));
+} finally {
+  await rm(folder, { recursive: true, force: true, maxRetries: 10, retryDelay: 200 });
+}
+
+if (asked.out !== undefined) {
+  const out = resolve(asked.out);
+  await mkdir(dirname(out), { recursive: true });
+  await writeFile(out, asJson(measured, startedAt));
+}
+console.log(`\n${asTable(measured)}`);
+
+async function measure(name: string, work: () => Promise<Figure>): Promise<void> {
+  say(`Measuring ${name} …`);
+  const before = load();
+  const figure = await work();
+  measured.push({ name, figure, load: [before, load()] });
+}
+
+function say(what: string): void {
+  console.log(`${String(Math.round((Date.now() - startedAt.getTime()) / 1000)).padStart(4)} s  ${what}`);
+}
