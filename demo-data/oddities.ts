@@ -10,7 +10,7 @@ import { begunBy } from './begun.ts';
 import { pairLogged } from './office.ts';
 import type { PairOnLine } from './pairs.ts';
 import type { Prng } from './prng.ts';
-import { pairIn, type Scribe, standsBack, type Tablet, type Written } from './tablets.ts';
+import { type ClockBack, pairIn, type Scribe, standsBack, type Tablet, type Written } from './tablets.ts';
 import { CLOSING_STAGE } from './workshop.ts';
 
 export const ODDITIES = [
@@ -29,7 +29,8 @@ export const ODDITIES = [
 export type OddityKind = (typeof ODDITIES)[number];
 
 export interface Oddity {
-  readonly is: OddityKind;
+  /** `clock-back`: worked while the tablet's clock stood three hours back. */
+  readonly is: OddityKind | 'clock-back';
   readonly pair: PairId;
 }
 
@@ -57,6 +58,7 @@ export interface OdditySetup {
   /** What has happened up to the end, by its true time; records may be taken out. */
   readonly happened: Written[];
   readonly pairs: readonly PairOnLine[];
+  readonly back: ClockBack | null;
   readonly office: Tablet;
   readonly supervision: Tablet;
   readonly clerks: readonly OperativeId[];
@@ -80,7 +82,7 @@ interface Finished {
 
 /** Writes the oddities through the scribe and says where each is. */
 export function addOddities(setup: OdditySetup): readonly Oddity[] {
-  const { random, happened } = setup;
+  const { random, happened, back } = setup;
   const spells = finishedSpells(setup);
   const byPair = recordsByPair(happened);
   const used = new Set<PairId>();
@@ -97,7 +99,13 @@ export function addOddities(setup: OdditySetup): readonly Oddity[] {
       missing -= 1;
     }
   }
-  return oddities;
+  return [...oddities, ...clockBack(byPair, back)];
+}
+
+function clockBack(byPair: ByPair, back: ClockBack | null): readonly Oddity[] {
+  return [...byPair].flatMap(([pair, records]) =>
+    records.some((one) => standsBack(back, one)) ? [{ is: 'clock-back', pair }] : [],
+  );
 }
 
 type ByPair = ReadonlyMap<PairId, readonly Written[]>;
@@ -211,7 +219,7 @@ const MAKERS: Readonly<Record<OddityKind, Maker>> = {
   },
 };
 
-function finishedSpells({ happened, pairs, endsAt }: OdditySetup): readonly Finished[] {
+function finishedSpells({ happened, pairs, endsAt, back }: OdditySetup): readonly Finished[] {
   const byId = new Map(pairs.map((pair) => [pair.id, pair]));
   const scansIn = new Map<string, Written>();
   const handsLast = new Map<OperativeId, Written>();
@@ -229,7 +237,7 @@ function finishedSpells({ happened, pairs, endsAt }: OdditySetup): readonly Fini
   return happened.flatMap((out) => {
     const { draft, trueAt, tablet } = out;
     if (draft.kind !== 'clocked-out' || draft.outcome !== 'done' || draft.closes) return [];
-    if (trueAt < endsAt - REACH_MS || standsBack(tablet, trueAt)) return [];
+    if (trueAt < endsAt - REACH_MS || standsBack(back, out)) return [];
     const scanIn = scansIn.get(draft.of);
     const pair = byId.get(draft.pair);
     if (scanIn?.draft.kind !== 'clocked-in' || pair === undefined || scanIn.draft.by === null) return [];

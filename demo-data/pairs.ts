@@ -61,7 +61,7 @@ const QUOTED_DAYS: Readonly<Record<Job, readonly [number, number]>> = {
 };
 
 /** Promised sooner than the house can do it. */
-const SHARE_HURRIED = 0.1;
+const SHARE_HURRIED = 0.22;
 
 const SHAPES = [
   'oxford',
@@ -89,7 +89,7 @@ export interface Logging {
 /** A new pair. */
 export function drawPair({ id, at, promise }: Logging, random: Prng): PairOnLine {
   const job = random.weighted(JOB_MIX);
-  const days = random.int(...QUOTED_DAYS[job]) * (random.chance(SHARE_HURRIED) ? 0.6 : 1);
+  const days = random.int(...QUOTED_DAYS[job]) * (random.chance(SHARE_HURRIED) ? 0.45 : 1);
   const { date: promised, end: lateFrom } = promise(Math.ceil(days));
   return {
     id,

@@ -71,6 +71,6 @@ export class Queues {
 /** First come, first done; what was sent back or is nearly late goes before its time. */
 function turnOf({ pair, readyAt }: Waiting, now: Instant): number {
   const sentBackMs = pair.timesSentBack > 0 ? DAY_MS / 2 : 0;
-  const rushMs = now > pair.lateFrom - 3 * DAY_MS ? DAY_MS : 0;
+  const rushMs = now > pair.lateFrom - 2 * DAY_MS ? DAY_MS : 0;
   return readyAt - sentBackMs - rushMs;
 }

@@ -18,7 +18,7 @@ import { Queues } from './queues.ts';
 import type { Route } from './route.ts';
 import { SHIFT_RULES, type WorkingDay, workingDays as workingDaysRound } from './shifts.ts';
 import { type DemoBadge, type DemoBench, drawStaff, type Staff } from './staff.ts';
-import { pairIn, Scribe, sentIn, type Tablet, type Written } from './tablets.ts';
+import { pairIn, Scribe, sentIn, setBack, type Tablet, type Written } from './tablets.ts';
 import { ASK, CLOSING_STAGE, SITE_ID, SITE_NAME, SITE_STAGES, TIME_ZONE } from './workshop.ts';
 
 export interface WorkshopSize {
@@ -160,12 +160,15 @@ function runOne({ staff, line, days, keepFrom, endsAt, openPairs, records, issue
     const pair = pairIn(draft);
     return pair === null ? trueAt >= keepFrom : ids.has(pair);
   });
+  const wrongClock = staff.clockBack(line);
+  const back = wrongClock === null ? null : setBack(happened, wrongClock);
   const odd = new Scribe(random);
   const oddities = addOddities({
     random,
     scribe: odd,
     happened,
     pairs,
+    back,
     office,
     supervision,
     clerks,

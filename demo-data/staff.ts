@@ -12,7 +12,7 @@ import type { Role } from '../src/domain/site-book.ts';
 import type { HandSetup } from './hand.ts';
 import type { Prng } from './prng.ts';
 import type { ShiftWindow, Span, WorkingDay } from './shifts.ts';
-import { drawOutages, type Tablet } from './tablets.ts';
+import { type ClockBack, drawOutages, type Tablet } from './tablets.ts';
 import { BENCHES, PEOPLE, type Person } from './workshop.ts';
 
 export interface DemoBadge {
@@ -46,12 +46,14 @@ export interface Staff {
   readonly clerks: readonly OperativeId[];
   readonly supervisors: readonly OperativeId[];
   readonly crew: (line: number) => Crew;
+  /** Where and when a clock may be found to stand back. */
+  readonly clockBack: (line: number) => ClockBack | null;
   readonly benchOf: (tablet: Tablet) => DemoBench;
 }
 
 /** The bench whose tablet has its clock three hours back for a day. */
-const CLOCK_BACK_AT = 'trimming';
-const SHARE_AWAY = 0.03;
+const CLOCK_BACK_AT = 'stitching';
+const SHARE_AWAY = 0.02;
 
 export interface StaffSetup {
   readonly lineCount: number;
@@ -96,6 +98,10 @@ export function drawStaff({ lineCount, days, back }: StaffSetup, random: Prng): 
         );
       return { benches: own, hands };
     },
+    clockBack: (line) => {
+      const tablet = lines[line]?.find(({ key }) => key === CLOCK_BACK_AT);
+      return tablet === undefined || back === null ? null : { tablet, ...awayOn(back) };
+    },
     benchOf: (tablet) => {
       const bench = benches.get(tablet);
       if (bench === undefined) throw new Error(`${tablet.key} is no bench of this workshop`);
@@ -120,7 +126,6 @@ function drawTablets(line: number, { lineCount, days, back }: StaffSetup, random
         wrongAllDay === null
           ? outages()
           : [...outages(), awayOn(wrongAllDay)].sort((a, b) => a.from - b.from),
-      clockBack: wrongAllDay === null ? null : backOn(wrongAllDay),
     };
   });
 }
@@ -128,7 +133,7 @@ function drawTablets(line: number, { lineCount, days, back }: StaffSetup, random
 function drawDesk(key: string, name: string, lane: number, random: Prng): Tablet {
   const bench = asBenchId(`desk-${key}`);
   const clock = drawClock(random);
-  return { bench, key, name, place: 'desk', stages: [], lane, ...clock, outages: [], clockBack: null };
+  return { bench, key, name, place: 'desk', stages: [], lane, ...clock, outages: [] };
 }
 
 function drawClock(random: Prng): Pick<Tablet, 'clockErrorMs' | 'estimateErrorMs'> {
@@ -137,10 +142,6 @@ function drawClock(random: Prng): Pick<Tablet, 'clockErrorMs' | 'estimateErrorMs
 
 function awayOn({ early, late }: WorkingDay): Span {
   return { from: early.from + 2.5 * HOUR_MS, to: late.to + HOUR_MS };
-}
-
-function backOn({ early, late }: WorkingDay): Span {
-  return { from: early.from + 2.75 * HOUR_MS, to: late.to + HOUR_MS };
 }
 
 function drawBadge({ name, role }: Person, line: number, lineCount: number, random: Prng): DemoBadge {

@@ -3,7 +3,7 @@ import { CURSOR_START, cursorAt } from '../src/domain/cursor.ts';
 import type { Making } from '../src/domain/drafts.ts';
 import type { BenchId, OperativeId, PairId, StageCode } from '../src/domain/ids.ts';
 import type { Instant } from '../src/domain/instant.ts';
-import { HOUR_MS } from '../src/domain/instant.ts';
+import { HOUR_MS, MINUTE_MS } from '../src/domain/instant.ts';
 import type { Draft, LedgerRecord, RecordKind } from '../src/domain/record/kinds.ts';
 import { UUID_RANDOM_BYTES, uuidv7 } from '../src/domain/uuid.ts';
 import type { Prng } from './prng.ts';
@@ -22,11 +22,7 @@ export interface Tablet {
   readonly estimateErrorMs: number;
   /** When the server was out of reach, in order. */
   readonly outages: readonly Span[];
-  /** After a restart with a flat battery the clock stood three hours back until the server was met again. */
-  readonly clockBack: Span | null;
 }
-
-const CLOCK_BACK_MS = 3 * HOUR_MS;
 
 /** One fact, when it truly happened, and on which tablet. */
 export interface Written {
@@ -69,9 +65,8 @@ export class Scribe {
 }
 
 function wallOf(tablet: Tablet, trueAt: Instant): Making['wall'] {
-  const backMs = holds(tablet.clockBack, trueAt) ? CLOCK_BACK_MS : 0;
   return {
-    ms: trueAt + tablet.clockErrorMs - backMs,
+    ms: trueAt + tablet.clockErrorMs,
     offsetMs: tablet.estimateErrorMs - tablet.clockErrorMs,
     known: true,
   };
@@ -85,6 +80,36 @@ export function drawOutages(days: readonly WorkingDay[], random: Prng): readonly
       from: early.from + random.between(3, 6) * HOUR_MS,
       to: late.from + random.between(-0.5, 3) * HOUR_MS,
     }));
+}
+
+/** While a tablet's clock stood back. */
+export interface ClockBack extends Span {
+  readonly tablet: Tablet;
+}
+
+const CLOCK_BACK_MS = 3 * HOUR_MS;
+
+/**
+ * After a restart with a flat battery, in the middle of the first work begun within `span`, the tablet's clock
+ * stands three hours back until the span ends. Changes the records in place; their ids keep the true time.
+ */
+export function setBack(happened: Written[], { tablet, from, to }: ClockBack): ClockBack | null {
+  const first = happened.find(
+    (one) => one.tablet === tablet && one.draft.kind === 'clocked-in' && one.trueAt >= from,
+  );
+  if (first === undefined || first.trueAt >= to) return null;
+  const back: ClockBack = { tablet, from: first.trueAt + 2 * MINUTE_MS, to };
+  for (const [index, one] of happened.entries()) {
+    if (!standsBack(back, one)) continue;
+    const { at, wall } = one.draft;
+    const draft = { ...one.draft, at: at - CLOCK_BACK_MS, wall: { ...wall, ms: wall.ms - CLOCK_BACK_MS } };
+    happened[index] = { ...one, draft };
+  }
+  return back;
+}
+
+export function standsBack(back: ClockBack | null, { tablet, trueAt }: Omit<Written, 'draft'>): boolean {
+  return back !== null && back.tablet === tablet && holds(back, trueAt);
 }
 
 /** What one tablet sent at once. */
@@ -172,16 +197,11 @@ function headsBefore(sent: readonly Sent[]): (sending: number) => number {
   return (sending) => (sending <= first ? 0 : (heads.get(sending) ?? sent.length));
 }
 
-function holds(span: Span | null, instant: Instant): boolean {
-  return span !== null && span.from <= instant && instant < span.to;
+function holds({ from, to }: Span, instant: Instant): boolean {
+  return from <= instant && instant < to;
 }
 
 /** The pair that a draft is about, or null. */
 export function pairIn(draft: Draft): PairId | null {
   return 'pair' in draft ? draft.pair : null;
-}
-
-/** Whether the tablet's clock stood back at this time. */
-export function standsBack({ clockBack }: Tablet, trueAt: Instant): boolean {
-  return holds(clockBack, trueAt);
 }

@@ -1,8 +1,8 @@
 /** The two shoes of a pair, left on the left, with the notes where they lie. */
 import { ZONES } from '../domain/catalogue/zones.ts';
 import type { Shoe, Weight } from '../domain/record/kinds.ts';
-import { shoeNames, weightNames } from '../words/bench.ts';
 import { drawingWords } from '../words/drawings.ts';
+import { shoeNames, weightNames } from '../words/names.ts';
 import {
   DRAWINGS,
   type Drawing,

@@ -1,6 +1,6 @@
 /** The mark of a note's weight: the same shape on the shoe, in the list and on paper. */
 import type { Weight } from '../domain/record/kinds.ts';
-import { weightNames } from '../words/bench.ts';
+import { weightNames } from '../words/names.ts';
 
 /** Corners at the distance `reach` from the middle, the first one at `turn` degrees clockwise from the top. */
 function corners(count: number, reach: number, turn: number): string {

@@ -1,42 +1,6 @@
-/** Every sentence of the bench page. Say what is so, then what to do. */
-import type { CodeKind, Comparison } from '../domain/code.ts';
-import { inGroups } from '../domain/code.ts';
-import type { FlagKind } from '../domain/fold/pair.ts';
-import type { Refusal } from '../domain/intent.ts';
-import type { Job, Shoe, Weight } from '../domain/record/kinds.ts';
+/** Every sentence of the bench page that follows from work going well. Say what is so, then what to do. */
 import { count, length } from './format.ts';
-
-export interface Line {
-  readonly says: string;
-  readonly next: string;
-}
-
-const codeNames: Readonly<Record<CodeKind, string>> = {
-  ticket: 'ticket',
-  badge: 'badge',
-  bench: 'set-up code',
-};
-
-export const jobNames: Readonly<Record<Job, string>> = {
-  HL: 'Heel only',
-  HF: 'Half sole',
-  LG: 'Long sole',
-  RS: 'Sole on the old welt',
-  FB: 'Full rebuild',
-};
-
-export const shoeNames: Readonly<Record<Shoe, string>> = {
-  left: 'left',
-  right: 'right',
-  both: 'both shoes',
-};
-
-export const weightNames: Readonly<Record<Weight, string>> = {
-  mind: 'Mind',
-  mend: 'Mend',
-  ask: 'Ask',
-  stop: 'Stop',
-};
+import type { Line } from './line.ts';
 
 export const bench = {
   nobodyOn: {
@@ -214,85 +178,8 @@ export const setAsideReasons = [
   'Machine out of use',
   'Ask the office',
 ];
+
 export const sendBackReason = 'Not right for this stage';
-
-export function refusalLine(why: Refusal, ask: string): Line {
-  switch (why.is) {
-    case 'not-set-up':
-      return {
-        says: 'This tablet has no bench yet',
-        next: 'Scan the set-up code first',
-      };
-    case 'badge-first':
-      return {
-        says: 'Scan your badge first',
-        next: `Then scan ticket ${inGroups(why.pair).join(' ')} again`,
-      };
-    case 'unknown-badge':
-      return {
-        says: 'This badge is not known here',
-        next: `Nothing was recorded. Ask ${ask}`,
-      };
-    case 'foreign':
-      return foreignLine(why.code);
-    case 'damaged':
-      return damagedLine(why.code);
-  }
-}
-
-function foreignLine(code: Extract<Refusal, { is: 'foreign' }>['code']): Line {
-  const says = 'That is no code of ours';
-  switch (code.why) {
-    case 'empty':
-      return { says: 'Nothing was read', next: 'Scan again, or type the code' };
-    case 'too-long':
-      return { says, next: 'It is far too long. Scan the ticket or a badge' };
-    case 'control-characters':
-      return { says, next: 'It holds hidden characters. Scan the ticket or a badge' };
-    case 'not-ours':
-      return { says, next: `It says “${code.text}”. Scan the ticket or a badge` };
-  }
-}
-
-function damagedLine(code: Extract<Refusal, { is: 'damaged' }>['code']): Line {
-  const name = codeNames[code.looksLike];
-  const read = inGroups(code.text).join(' ');
-  switch (code.why) {
-    case 'length':
-      return {
-        says: `This ${name} is not whole`,
-        next: `Read ${read}. Scan it again, or type it in full`,
-      };
-    case 'character':
-      return {
-        says: `This ${name} was misread`,
-        next: `${code.compare.map(strange).join(', ')}. Read ${read}`,
-      };
-    case 'check':
-      return {
-        says: `This ${name} does not check`,
-        next:
-          code.compare.length === 0
-            ? `Read ${read}. Compare it and type it again`
-            : `Read ${read}. ${compareLine(code.compare)}`,
-      };
-  }
-}
-
-function strange({ position, read, perhaps }: Comparison): string {
-  return perhaps === ''
-    ? `no code has ${read} (place ${position})`
-    : `no code has ${read}: is place ${position} ${perhaps}`;
-}
-
-function compareLine(compare: readonly Comparison[]): string {
-  const [first, second] = compare;
-  if (first === undefined) return 'Compare it';
-  const one = `Is place ${first.position} ${first.read} or ${first.perhaps}?`;
-  return second === undefined
-    ? one
-    : `${one} Or place ${second.position}: ${second.read} or ${second.perhaps}?`;
-}
 
 export const keptHere = (waiting: number, oldestMs: number | null): string =>
   waiting === 0
@@ -330,54 +217,6 @@ export const troubles: Readonly<Record<string, Line>> = {
   },
 };
 
-export const flagNames: Readonly<Record<FlagKind, string>> = {
-  'never-logged': 'scanned, but never logged',
-  'logged-twice': 'logged twice',
-  'open-at-two-benches': 'open at two benches',
-  'out-without-in': 'clocked out, never in',
-  'out-twice': 'clocked out twice',
-  'void-of-nothing': 'takes back an unknown record',
-  'work-after-closing': 'worked after it left',
-  'note-unknown': 'about an unknown note',
-  'clock-doubtful': 'clock doubtful',
-};
-
-/** What a scan that cannot be taken says, though it is nobody's code. */
-export const scannerLines = {
-  azerty: {
-    says: 'The scanner types for another keyboard',
-    next: 'It is set for AZERTY. Nothing was recorded. Ask for it to be set to US English',
-  },
-  qwertz: {
-    says: 'The scanner types for another keyboard',
-    next: 'It is set for QWERTZ. Nothing was recorded. Ask for it to be set to US English',
-  },
-  'scanner-keys': {
-    says: 'The scanner sent control keys',
-    next: 'Nothing was recorded. Ask for it to be set to send plain characters',
-  },
-  'scanner-cut-short': {
-    says: 'The scan broke off',
-    next: 'Nothing was recorded. Scan again. The scanner must end with Enter',
-  },
-  'several-codes': {
-    says: 'More than one code in view',
-    next: 'Nothing was recorded. Show one ticket alone',
-  },
-  'still-in-view': { says: 'This code is still in view', next: 'Take it away, then show it again' },
-} satisfies Readonly<Record<string, Line>>;
-
-/** What the camera window says when there is no picture. */
-export const cameraLines = {
-  off: { says: 'Camera off', next: 'Tap to start it' },
-  starting: { says: 'Camera starting', next: '' },
-  live: { says: 'Hold the ticket in the frame', next: '' },
-  refused: { says: 'The camera is not allowed', next: 'Allow it in the browser, or type the code' },
-  none: { says: 'No camera here', next: 'Use a scanner, or type the code' },
-  busy: { says: 'Another program has the camera', next: 'Close it, or type the code' },
-  lost: { says: 'The camera stopped', next: 'Tap to start it again, or type the code' },
-} satisfies Readonly<Record<string, Line>>;
-
 export const cardLabels = {
   job: 'job',
   lastSizeFit: 'last · size · fitting',
@@ -410,38 +249,4 @@ export const readyLabels = {
   clockedOut: (time: string) => `clocked out ${time}`,
   since: (time: string) => `since ${time}`,
   of: (name: string) => name,
-};
-
-export const settingsWords = {
-  title: 'Bench settings',
-  stages: 'Stages done at this bench',
-  stagesHelp: 'Tap the stages, then set them. Several may be done here.',
-  newCode: 'To set this tablet up for another bench, scan that bench’s set-up code now.',
-  tablet: 'This tablet',
-  bench: 'bench',
-  storage: 'records on this tablet',
-  storageAnswers: {
-    lasting: 'Kept for good: the browser has promised not to clear them',
-    'may-be-cleared': 'The browser may clear them when space is short. Add Waxend to the home screen',
-    'cannot-say': 'The browser does not say whether it keeps them',
-  },
-  outbox: 'waiting for the server',
-  refused: 'not taken by the server',
-  server: 'server',
-  serverStates: {
-    reached: 'Reached',
-    unreachable: 'Not reached. Work goes on, records are kept here',
-    'perhaps-certificate': 'No secure connection, perhaps its certificate has run out. Records are kept here',
-    stopped: 'Another site’s server answers here. Nothing is sent to it',
-    paused: 'The server does not accept this tablet. Records are kept here',
-    'not-tried': 'Not tried yet',
-  },
-  clock: 'clock',
-  clockUnknown: 'Never compared with the server’s',
-  clockRight: 'Agrees with the server’s',
-  clockWrong: (offset: string, way: 'behind' | 'ahead') =>
-    `${offset} ${way}. Times are put right as they are recorded. Set the tablet’s clock`,
-  decoder: 'reads codes with',
-  words: 'Words of the trade',
-  version: 'version',
 };

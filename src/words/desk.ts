@@ -1,8 +1,10 @@
 /** Every sentence of the desk's pages. Say what is so, then what to do. */
 import { type Code, classify, inGroups } from '../domain/code.ts';
 import type { Instant } from '../domain/instant.ts';
-import { flagNames, type Line, refusalLine } from './bench.ts';
 import { clockTime, count, dayOf, length, when } from './format.ts';
+import type { Line } from './line.ts';
+import { flagNames } from './names.ts';
+import { refusalLine } from './scans.ts';
 
 export const deskSetUp = {
   title: 'This desk is not set up yet',

@@ -4,7 +4,7 @@
 export type Values = Readonly<Record<string, number>>;
 
 export interface Figure {
-  readonly unit: 'ms' | 'kB' | 'records/s';
+  readonly unit: 'ms' | 'kB' | 'records/s' | 'times';
   readonly values: Values;
   /** The most that a value may be; empty for a figure that is only watched. */
   readonly budget: Values;

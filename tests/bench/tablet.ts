@@ -2,7 +2,6 @@
 import { fileURLToPath } from 'node:url';
 import { chromium, type Page } from 'playwright';
 import { build } from 'vite';
-import { quantile } from './figure.ts';
 
 export const CHROMIUM = process.env.CHROMIUM ?? '/usr/bin/chromium';
 const ARGS = [
@@ -12,7 +11,6 @@ const ARGS = [
   '--disable-sync',
   '--no-first-run',
 ];
-const BUSY_RUNS = 5;
 const VIEWPORT = { width: 1280, height: 800 };
 
 /**
@@ -42,32 +40,12 @@ export async function onTablet<Result>(
   try {
     const page = context.pages()[0] ?? (await context.newPage());
     const devtools = await context.newCDPSession(page);
-    const asItIs = await busyMs(page);
     await devtools.send('Emulation.setCPUThrottlingRate', { rate: slowDown });
-    const slowed = await busyMs(page);
-    if (slowed < (asItIs * slowDown) / 2)
-      throw new Error(`the page was to be ${slowDown} times slower: ${asItIs} ms became ${slowed} ms`);
     await page.addInitScript({ content: probe });
     return await work(page);
   } finally {
     await context.close();
   }
-}
-
-/** How long the same plain work takes the page. */
-async function busyMs(page: Page): Promise<number> {
-  const runs: number[] = [];
-  for (let run = 0; run < BUSY_RUNS; run += 1) {
-    runs.push(
-      await page.evaluate(() => {
-        const at = performance.now();
-        let sum = 0;
-        for (let n = 0; n < 3e7; n += 1) sum += n % 7;
-        return sum > 0 ? performance.now() - at : 0;
-      }),
-    );
-  }
-  return quantile(runs, 0.5);
 }
 
 /** Bundles a probe from the sources: functions that are handed to a page singly cannot use anything else of ours. */

@@ -2,17 +2,12 @@
 import { expect } from 'playwright/test';
 import { classify, inGroups, SCAN_LENGTH_MAX } from '../../src/domain/code.ts';
 import { HOUR_MS } from '../../src/domain/instant.ts';
-import {
-  actions,
-  bench,
-  cardLabels,
-  flagNames,
-  type Line,
-  refusalLine,
-  scannerLines,
-  settingsWords,
-} from '../../src/words/bench.ts';
+import { actions, bench, cardLabels } from '../../src/words/bench.ts';
 import { pairShown } from '../../src/words/desk.ts';
+import type { Line } from '../../src/words/line.ts';
+import { flagNames } from '../../src/words/names.ts';
+import { refusalLine, scannerLines } from '../../src/words/scans.ts';
+import { settingsWords } from '../../src/words/settings.ts';
 import { test } from '../support/bench-test.ts';
 import { PAIR } from '../support/builders.ts';
 import { newToken } from '../support/site.ts';

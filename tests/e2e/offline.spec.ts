@@ -1,7 +1,8 @@
 /** The app as something that is installed: its manifest, what the tablet keeps of it, and a start with the server dead. */
 import { expect, type Page } from 'playwright/test';
-import { bench, settingsWords } from '../../src/words/bench.ts';
+import { bench } from '../../src/words/bench.ts';
 import { deskTroubles } from '../../src/words/desk.ts';
+import { settingsWords } from '../../src/words/settings.ts';
 import { test } from '../support/bench-test.ts';
 import { neededPaths } from '../support/built-pages.ts';
 

@@ -1,7 +1,8 @@
 /** A new version comes while a bench is at work: it waits, and nothing is lost when it is taken. */
 import { expect } from 'playwright/test';
 import { inGroups } from '../../src/domain/code.ts';
-import { actions, settingsWords } from '../../src/words/bench.ts';
+import { actions } from '../../src/words/bench.ts';
+import { settingsWords } from '../../src/words/settings.ts';
 import { test } from '../support/bench-test.ts';
 import { copyPages, makeNextVersion } from '../support/built-pages.ts';
 import { recordsOfBench } from '../support/sqlite-client.ts';

@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest';
 import { classify } from '../../src/domain/code.ts';
-import { flagNames } from '../../src/words/bench.ts';
 import {
   deskTroubles,
   firstSentence,
@@ -10,6 +9,7 @@ import {
   pairShown,
   stopped,
 } from '../../src/words/desk.ts';
+import { flagNames } from '../../src/words/names.ts';
 
 const ZONE = 'Europe/London';
 const NOW = Date.UTC(2026, 10, 25, 10, 41);

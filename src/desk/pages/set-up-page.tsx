@@ -1,7 +1,7 @@
 /** The first visit: one field for the desk's set-up code. */
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { Line } from '../../words/bench.ts';
 import { deskSetUp, deskTroubles, notASetUpCode, setUpUnreachable, stopped } from '../../words/desk.ts';
+import type { Line } from '../../words/line.ts';
 import type { Answer, Trouble } from '../api.ts';
 import type { SetUp } from '../keeping.ts';
 import { readSetUpCode } from '../set-up-code.ts';

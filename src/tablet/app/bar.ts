@@ -6,16 +6,10 @@ import { hasSeen, type NoteState, notesFor } from '../../domain/fold/pair.ts';
 import type { OperativeId, StageCode } from '../../domain/ids.ts';
 import { MINUTE_MS } from '../../domain/instant.ts';
 import { nameOf } from '../../domain/site-book.ts';
-import {
-  actions,
-  bench,
-  type Line,
-  questions,
-  refusalLine,
-  scannerLines,
-  troubles,
-} from '../../words/bench.ts';
+import { actions, bench, questions, troubles } from '../../words/bench.ts';
 import { clockTime, length, when } from '../../words/format.ts';
+import type { Line } from '../../words/line.ts';
+import { refusalLine, scannerLines } from '../../words/scans.ts';
 import type { Acts } from './acts.ts';
 import type { Hint, PairCard, View } from './screen.ts';
 

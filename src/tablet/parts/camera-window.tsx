@@ -1,4 +1,5 @@
-import { actions, cameraLines } from '../../words/bench.ts';
+import { actions } from '../../words/bench.ts';
+import { cameraLines } from '../../words/scans.ts';
 import type { Acts, CameraView } from '../app/acts.ts';
 
 /** What the camera sees, with a frame to aim with; where there is no picture, what to do instead. */

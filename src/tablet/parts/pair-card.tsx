@@ -1,16 +1,9 @@
 import type { NoteState, PairState } from '../../domain/fold/pair.ts';
 import { notesFor } from '../../domain/fold/pair.ts';
 import { WeightMark } from '../../parts/weight-mark.tsx';
-import {
-  actions,
-  cardLabels,
-  jobNames,
-  sendBackReason,
-  setAsideReasons,
-  shoeNames,
-  weightNames,
-} from '../../words/bench.ts';
+import { actions, cardLabels, sendBackReason, setAsideReasons } from '../../words/bench.ts';
 import { calendarDay, length, when } from '../../words/format.ts';
+import { jobNames, shoeNames, weightNames } from '../../words/names.ts';
 import type { Acts } from '../app/acts.ts';
 import { stageName, unseenNotes } from '../app/bar.ts';
 import type { PairCard, View } from '../app/screen.ts';

@@ -1,0 +1,36 @@
+/** What jobs, shoes, weights and flags are called on screen and paper. */
+import type { FlagKind } from '../domain/fold/pair.ts';
+import type { Job, Shoe, Weight } from '../domain/record/kinds.ts';
+
+export const jobNames: Readonly<Record<Job, string>> = {
+  HL: 'Heel only',
+  HF: 'Half sole',
+  LG: 'Long sole',
+  RS: 'Sole on the old welt',
+  FB: 'Full rebuild',
+};
+
+export const shoeNames: Readonly<Record<Shoe, string>> = {
+  left: 'left',
+  right: 'right',
+  both: 'both shoes',
+};
+
+export const weightNames: Readonly<Record<Weight, string>> = {
+  mind: 'Mind',
+  mend: 'Mend',
+  ask: 'Ask',
+  stop: 'Stop',
+};
+
+export const flagNames: Readonly<Record<FlagKind, string>> = {
+  'never-logged': 'scanned, but never logged',
+  'logged-twice': 'logged twice',
+  'open-at-two-benches': 'open at two benches',
+  'out-without-in': 'clocked out, never in',
+  'out-twice': 'clocked out twice',
+  'void-of-nothing': 'takes back an unknown record',
+  'work-after-closing': 'worked after it left',
+  'note-unknown': 'about an unknown note',
+  'clock-doubtful': 'clock doubtful',
+};
