@@ -111,9 +111,9 @@ export function drawStaff({ lineCount, days, back }: StaffSetup, random: Prng): 
 }
 
 function drawTablets(line: number, { lineCount, days, back }: StaffSetup, random: Prng): readonly Tablet[] {
-  const outages = days.length > 0 ? () => drawOutages(days, random) : () => [];
   return BENCHES.map(({ key, name, stages }, index) => {
-    const wrongAllDay = key === CLOCK_BACK_AT && back !== null ? back : null;
+    const outages = drawOutages(days, random);
+    if (key === CLOCK_BACK_AT && back !== null) outages.push(awayOn(back));
     return {
       bench: asBenchId(lineCount === 1 ? `bench-${key}` : `bench-${key}-${line + 1}`),
       key,
@@ -122,10 +122,7 @@ function drawTablets(line: number, { lineCount, days, back }: StaffSetup, random
       stages,
       lane: line * BENCHES.length + index + 1,
       ...drawClock(random),
-      outages:
-        wrongAllDay === null
-          ? outages()
-          : [...outages(), awayOn(wrongAllDay)].sort((a, b) => a.from - b.from),
+      outages: outages.sort((a, b) => a.from - b.from),
     };
   });
 }

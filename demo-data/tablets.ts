@@ -73,7 +73,7 @@ function wallOf(tablet: Tablet, trueAt: Instant): Making['wall'] {
 }
 
 /** About one afternoon in ten without the server; the tablet of the day with the wrong clock is away longer. */
-export function drawOutages(days: readonly WorkingDay[], random: Prng): readonly Span[] {
+export function drawOutages(days: readonly WorkingDay[], random: Prng): Span[] {
   return days
     .filter(() => random.chance(0.1))
     .map(({ early, late }) => ({

@@ -20,6 +20,6 @@ export const paperWords = {
   benchTitle: 'set up a bench',
   stages: 'stages',
   validUntil: 'valid until',
-  benchCare: 'Opens one tablet as this bench, once. Keep it from view.',
+  benchCare: 'Sets a tablet up as this bench. Keep it from view.',
   actualSize: 'Print at actual size, 100 %. A symbol that was scaled may not scan.',
 } as const;
