@@ -143,6 +143,8 @@ function openBench(at: HTMLElement): void {
     if (offered !== undefined) {
       // The code must not stay in the address, the history or a bookmark.
       history.replaceState(null, '', location.pathname);
+      // Whoever follows a set-up link means it, as whoever scans a card in the settings does.
+      app.show({ screen: { is: 'settings' } });
       await app.scan(offered, 'typed');
     }
   }

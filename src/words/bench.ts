@@ -70,6 +70,10 @@ export const bench = {
     says: notes === 1 ? 'A note has come in' : `${notes} notes have come in`,
     next: 'Stop and read, then tap Seen. The pair is clocked in',
   }),
+  setUpInSettings: {
+    says: 'That is a set-up code',
+    next: 'Nothing was changed. To set this tablet up anew, open the settings above and scan it there',
+  } satisfies Line,
   readingIn: {
     says: 'Still reading in the site’s pairs',
     next: 'Nothing was recorded. Scan the ticket again in a moment',

@@ -318,6 +318,26 @@ export const TABLET_LEDGER_CASES: readonly LedgerCase[] = [
     },
   },
   {
+    name: 'it starts anew only when nothing waits, and then with nothing at all',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const made = await ledger.commit(draftsAt(WELTING, 2));
+      await ledger.remember({ ticketCounter: 7 });
+      let refused = false;
+      await ledger.startAnew().catch(() => {
+        refused = true;
+      });
+      same(refused, true);
+      same((await ledger.recordsOfPair(PAIR)).length, 2);
+      await ledger.confirm(made.map(({ id }) => id));
+      await ledger.startAnew();
+      same((await ledger.recordsOfPair(PAIR)).length, 0);
+      const { ticketCounter, cursor } = await ledger.settings();
+      same([ticketCounter, cursor], [0, '']);
+      same(seqsOf(await ledger.commit(draftsAt(WELTING, 1))), [1]);
+    },
+  },
+  {
     name: 'every window hears of a change, with the pairs that it touched',
     async run(newLedger) {
       const [here, there] = [newLedger(), newLedger()];

@@ -3,25 +3,26 @@ import { checkCharacter } from '../../src/domain/check-character.ts';
 import { ALPHABET } from '../../src/domain/code.ts';
 import type { LedgerRecord } from '../../src/domain/record/kinds.ts';
 import { codeHash, type SiteBook } from '../../src/domain/site-book.ts';
-import { BenchApp } from '../../src/tablet/app/bench-app.ts';
+import { BenchApp, type BenchDevice } from '../../src/tablet/app/bench-app.ts';
 import { PairActs } from '../../src/tablet/app/pair-acts.ts';
 import type { EnrolOutcome } from '../../src/tablet/app/screen.ts';
 import { LedgerFailure, type LedgerTrouble } from '../../src/tablet/ledger/ledger.ts';
 import { INES, idOf, MONDAY_8, SITE, siteBook, TOMASZ, WELTING, WLT } from './builders.ts';
 import { MemoryLedger, MemoryStore } from './memory-ledger.ts';
 
-/** A badge's text from a word: padded and with its check character, as ours are. */
-export function badgeOf(word: string): string {
+/** A code's text from a word: padded and with its check character, as ours are. */
+function codeOf(letter: 'H' | 'W', serialLength: number, word: string): string {
   for (const filler of ALPHABET) {
-    const body = `H${word.padEnd(18, filler)}`;
+    const body = letter + word.padEnd(serialLength, filler);
     const check = checkCharacter(body);
     if (ALPHABET.includes(check)) return body + check;
   }
-  throw new Error(`no badge for ${word}`);
+  throw new Error(`no code for ${word}`);
 }
 
-export const BADGE_OF_INES = badgeOf('1NE0');
-export const BADGE_OF_TOMASZ = badgeOf('T0MA');
+export const BADGE_OF_INES = codeOf('H', 18, '1NE0');
+export const SET_UP = codeOf('W', 10, 'WE1T');
+export const BADGE_OF_TOMASZ = codeOf('H', 18, 'T0MA');
 
 /** A ledger that can be told to fail. */
 class FailingLedger extends MemoryLedger {
@@ -59,7 +60,7 @@ export async function benchAt(enrolment: EnrolOutcome = { is: 'no-server' }, tol
   });
   let ms = MONDAY_8;
   let ids = 0;
-  const app = new BenchApp(ledger, {
+  const device: BenchDevice = {
     wall: () => ({ ms, offsetMs: 0, known: true }),
     newId: () => {
       ids += 1;
@@ -67,12 +68,19 @@ export async function benchAt(enrolment: EnrolOutcome = { is: 'no-server' }, tol
     },
     enrol: async () => enrolment,
     wakeSync: () => {},
-  });
+  };
+  const app = new BenchApp(ledger, device);
   const acts = new PairActs(app);
   await app.start();
   return {
     app,
     acts,
+    /** Another window of the same tablet. */
+    window: async () => {
+      const other = new BenchApp(new MemoryLedger(store), device);
+      await other.start();
+      return other;
+    },
     ledger,
     pass: (minutes: number) => {
       ms += minutes * 60_000;

@@ -142,6 +142,17 @@ export class MemoryLedger implements TabletLedger {
     return this.#store.settings;
   }
 
+  async startAnew(): Promise<void> {
+    const { waiting } = await this.outbox();
+    if (waiting > 0) throw new RangeError(`${waiting} records wait for the server`);
+    const fresh = new MemoryStore();
+    this.#store.records.clear();
+    this.#store.outbox.clear();
+    this.#store.used.clear();
+    this.#store.settings = fresh.settings;
+    this.#tell([]);
+  }
+
   async remember(settings: Partial<Settings>): Promise<void> {
     this.#store.settings = { ...this.#store.settings, ...settings };
     this.#tell([]);

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { foldPair, openSpells } from '../../src/domain/fold/pair.ts';
 import { barOf, OFFER_MS } from '../../src/tablet/app/bar.ts';
 import { QUIET_MS } from '../../src/tablet/app/bench-app.ts';
-import { BADGE_OF_INES, BADGE_OF_TOMASZ, benchAt } from '../support/bench.ts';
+import { BADGE_OF_INES, BADGE_OF_TOMASZ, benchAt, SET_UP } from '../support/bench.ts';
 import { handAt, INES, LAYING, PAIR, placed, seenUpTo, TOMASZ, WLT } from '../support/builders.ts';
 
 type Bench = Awaited<ReturnType<typeof benchAt>>;
@@ -292,5 +292,48 @@ describe('when nothing can be recorded', () => {
     bench.ledger.trouble = null;
     await bench.app.scan(BADGE_OF_TOMASZ, 'wedge');
     expect(await bench.kinds()).toEqual(['badged-on', 'clocked-in', 'badged-off', 'badged-on']);
+  });
+
+  test('a tap cannot push an unrecorded act aside', async () => {
+    const bench = await readyWith();
+    await bench.app.scan(PAIR, 'camera');
+    bench.ledger.trouble = 'full';
+    await bench.app.scan(PAIR, 'camera');
+    await bench.acts.setAside('Waits for its last');
+    expect(says(bench)).toBe('Not recorded: the tablet is full');
+    bench.ledger.trouble = null;
+    await bench.app.tap(() => bench.app.retry());
+    expect(await bench.kinds()).toEqual(['badged-on', 'clocked-in', 'clocked-out']);
+  });
+
+  test('left unrecorded, the bench shows what is so', async () => {
+    const bench = await readyWith();
+    bench.ledger.trouble = 'stuck';
+    await bench.app.scan(PAIR, 'camera');
+    bench.ledger.trouble = null;
+    await bench.app.tap(() => bench.app.forgetUnrecorded());
+    expect(says(bench)).toBe('Scan a ticket');
+    expect(await bench.kinds()).toEqual(['badged-on']);
+  });
+});
+
+describe('two windows and set-up cards', () => {
+  test('what another window hands over, this one books to the one who is on now', async () => {
+    const bench = await readyWith();
+    const there = await bench.window();
+    await there.scan(BADGE_OF_TOMASZ, 'wedge');
+    await bench.app.settled();
+    expect(bench.app.view.on?.name).toBe('Tomasz Lindqvist');
+    await bench.app.scan(PAIR, 'camera');
+    expect((await bench.made()).at(-1)).toMatchObject({ kind: 'clocked-in', by: TOMASZ });
+  });
+
+  test('a set-up card scanned in the middle of work changes nothing', async () => {
+    const bench = await readyWith();
+    await bench.app.scan(PAIR, 'camera');
+    await bench.app.scan(SET_UP, 'camera');
+    expect(says(bench)).toBe('That is a set-up code');
+    expect(bench.app.view.open).toHaveLength(1);
+    expect(await bench.kinds()).toEqual(['badged-on', 'clocked-in']);
   });
 });

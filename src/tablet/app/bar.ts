@@ -181,6 +181,8 @@ function hintBar(hint: Hint, view: View): Bar {
     case 'scanner-keys':
     case 'scanner-cut-short':
       return bar('stop', scannerLines[hint.is]);
+    case 'set-up-in-settings':
+      return bar('mind', bench.setUpInSettings);
     case 'reading-in':
       return bar('mind', bench.readingIn);
     case 'several-codes':

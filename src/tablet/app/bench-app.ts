@@ -48,6 +48,8 @@ export class BenchApp {
   #view: View;
   #bench: BenchState = EMPTY_BENCH;
   #enrolment: Enrolment | null = null;
+  /** The highest sequence of this bench that `#bench` is folded from. */
+  #lastSeq = 0;
   #queue: Promise<void> = Promise.resolve();
   #unrecorded: Unrecorded | null = null;
   #placed: readonly Placed[] = [];
@@ -134,6 +136,9 @@ export class BenchApp {
     drafts: readonly Draft[],
     after: (records: readonly LedgerRecord[]) => Promise<void> | void,
   ): Promise<void> {
+    // An act that could not be recorded goes first: nothing may take its place and be recorded in its stead.
+    await this.retry();
+    if (this.#unrecorded !== null) return;
     this.#unrecorded = { drafts, after };
     await this.retry();
   }
@@ -156,8 +161,10 @@ export class BenchApp {
   }
 
   /** The operative walks away from an act that could not be recorded, knowing that it was not. */
-  forgetUnrecorded(): void {
+  async forgetUnrecorded(): Promise<void> {
     this.#unrecorded = null;
+    // A store that did not answer may have taken it after all: what is so is read, not assumed.
+    await this.#reload();
     this.show({ unrecorded: null, screen: this.#restScreen() });
   }
 
@@ -178,7 +185,8 @@ export class BenchApp {
   tick(): void {
     void this.#take(async () => {
       const { on, lastAt } = this.#bench;
-      if (on !== null && lastAt !== null && this.now() - lastAt > QUIET_MS) {
+      const quiet = on !== null && lastAt !== null && this.now() - lastAt > QUIET_MS;
+      if (quiet && this.#unrecorded === null) {
         await this.record([badgedOff(this.making(), 'quiet')], () => this.rest());
       }
       this.show({});
@@ -247,12 +255,18 @@ export class BenchApp {
   }
 
   async #enrol(token: string): Promise<void> {
+    // A set-up card among the tickets must not turn a bench at work into another one.
+    const { screen } = this.#view;
+    if (screen.is !== 'enrol' && screen.is !== 'settings')
+      return this.show({ hint: { is: 'set-up-in-settings' } });
     // Another bench's key could not bring in what this tablet still holds for the bench that it is now.
     const { waiting } = await this.#ledger.outbox();
     if (waiting > 0) return this.show({ screen: { is: 'enrol', state: 'records-wait' } });
     this.show({ screen: { is: 'enrol', state: 'asking' } });
     const outcome = await this.#device.enrol(token);
     if (outcome.is !== 'enrolled') return this.show({ screen: { is: 'enrol', state: outcome.is } });
+    const other = this.#enrolment?.dataset !== outcome.settings.enrolment?.dataset;
+    if (this.#enrolment !== null && other) await this.#ledger.startAnew();
     await this.#ledger.remember(outcome.settings);
     await this.#reload();
     const stages = outcome.settings.stages ?? [];
@@ -267,6 +281,7 @@ export class BenchApp {
     if (settings.enrolment !== null) {
       const own = await this.#ledger.recordsOfBench(settings.enrolment.bench, this.now() - LOOK_BACK_MS);
       this.#bench = foldBench(own);
+      this.#lastSeq = own.at(-1)?.seq ?? 0;
       if (this.#bench.stages.length === 0) this.#bench = { ...this.#bench, stages: settings.stages };
       await this.#dropEndedElsewhere(this.#bench.open.map(({ pair }) => pair));
     }
@@ -282,6 +297,7 @@ export class BenchApp {
 
   /** Another window or another bench wrote: fold what is on the screen anew. */
   async #othersWrote(pairs: readonly PairId[]): Promise<void> {
+    await this.#catchUpWithOtherWindows();
     await this.#dropEndedElsewhere(pairs);
     const { screen } = this.#view;
     if (screen.is === 'card' && pairs.includes(screen.card.id)) {
@@ -291,6 +307,18 @@ export class BenchApp {
     // A book is long to read, and what touches pairs is no change of it.
     if (pairs.length === 0) return this.#refreshSettings();
     this.show({ outbox: await this.#ledger.outbox() });
+  }
+
+  /** Who is on may have changed in another window of this tablet: nothing may be booked to who was on before. */
+  async #catchUpWithOtherWindows(): Promise<void> {
+    if (this.#enrolment === null) return;
+    const since = (this.#bench.lastAt ?? 0) - MINUTE_MS;
+    const recent = await this.#ledger.recordsOfBench(this.#enrolment.bench, since);
+    if (!recent.some(({ seq }) => seq > this.#lastSeq)) return;
+    await this.#reload();
+    const { screen } = this.#view;
+    const stale = screen.is === 'ready' || screen.is === 'nobody-on';
+    if (stale) this.show({ screen: this.#restScreen() });
   }
 
   async #dropEndedElsewhere(pairs: readonly PairId[]): Promise<void> {
@@ -309,6 +337,7 @@ export class BenchApp {
 
   #step(records: readonly LedgerRecord[]): void {
     const takesBack = records.some(({ kind }) => kind === 'voided');
+    this.#lastSeq = records.at(-1)?.seq ?? this.#lastSeq;
     if (!takesBack) this.#bench = records.reduce(stepBench, this.#bench);
   }
 
@@ -360,8 +389,10 @@ export class BenchApp {
 
   #take(act: () => Promise<void>): Promise<void> {
     const done = this.#queue.then(act).catch((cause: unknown) => {
+      // A mistake of ours must not leave a screen standing that looks as if all were well.
+      const trouble = cause instanceof LedgerFailure ? cause.trouble : 'stuck';
+      this.show({ screen: { is: 'broken', trouble } });
       if (!(cause instanceof LedgerFailure)) throw cause;
-      this.show({ screen: { is: 'broken', trouble: cause.trouble } });
     });
     this.#queue = done.catch(() => undefined);
     return done;

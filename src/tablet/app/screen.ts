@@ -85,6 +85,7 @@ export type Hint =
   | { readonly is: 'scanner-cut-short' }
   | { readonly is: 'several-codes' }
   | { readonly is: 'reading-in' }
+  | { readonly is: 'set-up-in-settings' }
   | { readonly is: 'still-in-view' }
   | { readonly is: 'badged-on'; readonly name: string }
   | { readonly is: 'badged-off'; readonly name: string }

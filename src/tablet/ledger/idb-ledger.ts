@@ -183,6 +183,15 @@ export class IdbLedger implements TabletLedger {
     return settingsFrom(new Map(rows), this.#report);
   }
 
+  async startAnew(): Promise<void> {
+    const { waiting } = await this.outbox();
+    if (waiting > 0) throw new RangeError(`${waiting} records wait for the server`);
+    await this.#connection.write(EVERYTHING, async (writing) => {
+      await Promise.all(EVERYTHING.map((store) => writing.objectStore(store).clear()));
+    });
+    this.#notices.changed([]);
+  }
+
   async remember(settings: Partial<Settings>): Promise<void> {
     const known = new Set<string>(SETTING_NAMES);
     const rows = Object.entries(settings).filter(

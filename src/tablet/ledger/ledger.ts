@@ -98,6 +98,12 @@ export interface TabletLedger {
     cursor: Cursor,
   ): Promise<readonly PairId[]>;
 
+  /**
+   * Forgets everything, for a tablet that goes to another body of data.
+   * @throws LedgerFailure; RangeError while records wait for the server, and then nothing is forgotten
+   */
+  startAnew(): Promise<void>;
+
   settings(): Promise<Settings>;
   remember(settings: Partial<Settings>): Promise<void>;
 
