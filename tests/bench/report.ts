@@ -2,6 +2,9 @@
 import { type Figure, keepsBudget, ratios } from './figure.ts';
 import { commit, machine } from './machine.ts';
 
+/** What browser and server want of the processor by themselves. */
+const OWN_LOAD = 1;
+
 export interface Measured {
   readonly name: string;
   readonly figure: Figure;
@@ -36,7 +39,16 @@ export function asTable(measured: readonly Measured[]): string {
       ];
     });
   });
-  return columns([['figure', 'is', 'budget', '', 'baseline × ratio'], ...rows]);
+  return columns([['figure', 'is', 'budget', '', 'baseline × ratio'], ...rows]) + disturbed(measured);
+}
+
+/** Others were at work on the machine: their share is in a figure, and in its baseline alike. */
+function disturbed(measured: readonly Measured[]): string {
+  const { cores } = machine();
+  const names = measured.flatMap(({ name, load }) => (Math.max(...load) > cores + OWN_LOAD ? [name] : []));
+  return names.length === 0
+    ? ''
+    : `\n\nThe machine was not quiet (see load): of ${names.join(', ')} believe the ratio, not the figure.`;
 }
 
 function columns(rows: readonly (readonly string[])[]): string {

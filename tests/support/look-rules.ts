@@ -23,7 +23,9 @@ export function smallTargets(page: Page): Promise<readonly string[]> {
   return page.evaluate(
     ({ least, primary }) =>
       [
-        ...document.querySelectorAll('.bench .bar button, .bench .keypad button, .bench .main button'),
+        ...document.querySelectorAll(
+          '.bench .head button, .bench .bar button, .bench .keypad button, .bench .main button',
+        ),
       ].flatMap((button) => {
         const { width, height } = button.getBoundingClientRect();
         const due = button.matches('.bar .strong, .note .strong') ? primary : least;
