@@ -15,7 +15,7 @@ export default defineConfig({
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
     rolldownOptions: {
-      // Scanning in a file of its own: the page is drawn while it is still being read.
+      // Scanning in a file of its own, so that its share of the first load can be told; the page waits for it.
       output: {
         codeSplitting: {
           includeDependenciesRecursively: false,

@@ -2,7 +2,6 @@
 import '../parts/look.css';
 import './bench.css';
 import { render } from 'preact';
-import { config } from 'zod/mini';
 import type { Acts, CameraView } from './app/acts.ts';
 import { BenchApp } from './app/bench-app.ts';
 import { PairActs } from './app/pair-acts.ts';
@@ -27,9 +26,6 @@ import type { ServerState, SyncStatus } from './sync/status.ts';
 declare const __VERSION__: string;
 
 const TICK_MS = 1_000;
-
-// The content policy allows no code made from text; zod would try.
-config({ jitless: true });
 
 const root = document.getElementById('app');
 if (root === null) throw new Error('the page has no place for the app');

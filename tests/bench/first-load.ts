@@ -7,7 +7,7 @@ import { type Figure, round } from './figure.ts';
 
 const BUDGET_KB = 60;
 const BYTES_A_KB = 1_000;
-/** Chunk of the scanner, which is read while the page is being drawn. */
+/** Chunk of the scanner: read before the page is drawn, and counted apart. */
 const SCANNER = /\/scan-[\w-]+\.js$/;
 
 /** @param pages the built app */
