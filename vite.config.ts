@@ -61,6 +61,7 @@ export default defineConfig({
   test: {
     root: here('./'),
     include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
+    setupFiles: ['tests/support/property-seed.ts'],
     testTimeout: 30_000,
     hookTimeout: 60_000,
     maxWorkers: 2,
