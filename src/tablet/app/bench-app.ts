@@ -14,9 +14,10 @@ import { foldPair, type PairState } from '../../domain/fold/pair.ts';
 import type { OperativeId, PairId, RecordId, StageCode } from '../../domain/ids.ts';
 import { DAY_MS, type Instant, MINUTE_MS } from '../../domain/instant.ts';
 import { type Intent, intentOf } from '../../domain/intent.ts';
-import type { Draft, LedgerRecord } from '../../domain/record/kinds.ts';
+import { type Draft, type LedgerRecord, pairOf } from '../../domain/record/kinds.ts';
 import { holderOf, nameOf, shiftAt } from '../../domain/site-book.ts';
 import { type Enrolment, LedgerFailure, type TabletLedger } from '../ledger/ledger.ts';
+import { unseenNotes } from './bar.ts';
 import type { EnrolOutcome, PairCard, Screen, ServerLink, Storage, View } from './screen.ts';
 
 /** Nobody has scanned for so long: whoever was on has surely gone. */
@@ -39,6 +40,8 @@ export interface BenchDevice {
 interface Unrecorded {
   readonly drafts: readonly Draft[];
   readonly after: (records: readonly LedgerRecord[]) => Promise<void> | void;
+  /** The code whose scan it answers; null for a tap. */
+  readonly scanned: string | null;
 }
 
 export class BenchApp {
@@ -53,6 +56,10 @@ export class BenchApp {
   #queue: Promise<void> = Promise.resolve();
   #unrecorded: Unrecorded | null = null;
   #placed: readonly Placed[] = [];
+  #scanning: string | null = null;
+  #commits = 0;
+  /** The scan recorded last, and as the how manieth commit. */
+  #answered: { readonly scanned: string | null; readonly commit: number } | null = null;
 
   constructor(ledger: TabletLedger, device: BenchDevice) {
     this.#ledger = ledger;
@@ -94,16 +101,26 @@ export class BenchApp {
   }
 
   scan(text: string, source: ScanSource): Promise<void> {
+    const commitsWhenHeard = this.#commits;
     return this.#take(async () => {
       await this.retry();
       if (this.#unrecorded !== null) return;
       const code = classify(text, source, this.#view.book?.ticketPattern ?? null);
+      const name = code.kind === 'ticket' ? code.pair : code.kind === 'badge' ? code.token : null;
+      // Scanned again before the first scan was shown as recorded: it is the same act, not its opposite.
+      const answered = this.#answered;
+      if (name !== null && answered?.scanned === name && answered.commit > commitsWhenHeard) return;
       const holder =
         code.kind === 'badge' && this.#view.book !== null ? holderOf(this.#view.book, code.token) : null;
       if (code.kind === 'ticket' && !this.#view.readIn) return this.show({ hint: { is: 'reading-in' } });
       const pair = code.kind === 'ticket' ? await this.pair(code.pair) : null;
       this.show({ hint: null });
-      await this.#act(intentOf({ code, holder, pair }, this.#benchNow()), code, pair);
+      this.#scanning = name;
+      try {
+        await this.#act(intentOf({ code, holder, pair }, this.#benchNow()), code, pair);
+      } finally {
+        this.#scanning = null;
+      }
     });
   }
 
@@ -122,7 +139,10 @@ export class BenchApp {
 
   /** The pair as folded with records that have just been made, without reading the store again. */
   pairWith(id: PairId, made: readonly LedgerRecord[]): PairState {
-    return foldPair(id, [...this.#placed, ...made.map((record) => ({ record, pos: null, epoch: null }))]);
+    return foldPair(id, [
+      ...this.#placed.filter(({ record }) => pairOf(record) === id),
+      ...made.map((record) => ({ record, pos: null, epoch: null })),
+    ]);
   }
 
   making(by: OperativeId | null = this.#bench.on): Making {
@@ -139,25 +159,29 @@ export class BenchApp {
     // An act that could not be recorded goes first: nothing may take its place and be recorded in its stead.
     await this.retry();
     if (this.#unrecorded !== null) return;
-    this.#unrecorded = { drafts, after };
+    this.#unrecorded = { drafts, after, scanned: this.#scanning };
     await this.retry();
   }
 
   async retry(): Promise<void> {
     const act = this.#unrecorded;
     if (act === null) return;
+    let records: readonly LedgerRecord[];
     try {
-      const records = await this.#ledger.commit(act.drafts);
-      this.#unrecorded = null;
-      this.#step(records);
-      this.show({ unrecorded: null });
-      // The outbox is counted when the ledger tells of the change: the card must not wait for it.
-      await act.after(records);
-      this.#device.wakeSync();
+      records = await this.#ledger.commit(act.drafts);
     } catch (cause) {
       if (!(cause instanceof LedgerFailure)) throw cause;
-      this.show({ unrecorded: cause.trouble });
+      return this.show({ unrecorded: cause.trouble });
     }
+    // From here on it is recorded: a store that cannot be read afterwards must not be told as «not recorded».
+    this.#unrecorded = null;
+    this.#commits += 1;
+    this.#answered = { scanned: act.scanned, commit: this.#commits };
+    this.#step(records);
+    this.show({ unrecorded: null });
+    this.#device.wakeSync();
+    // The outbox is counted when the ledger tells of the change: the card must not wait for it.
+    await act.after(records);
   }
 
   /** The operative walks away from an act that could not be recorded, knowing that it was not. */
@@ -302,7 +326,9 @@ export class BenchApp {
     const { screen } = this.#view;
     if (screen.is === 'card' && pairs.includes(screen.card.id)) {
       const pair = await this.pair(screen.card.id);
-      this.show({ screen: { is: 'card', card: { ...screen.card, pair } } });
+      const card = { ...screen.card, pair };
+      const news = unseenNotes(card, this.#bench.on).length > 0;
+      this.show({ screen: { is: 'card', card }, ...(news ? { hint: null } : {}) });
     }
     // A book is long to read, and what touches pairs is no change of it.
     if (pairs.length === 0) return this.#refreshSettings();
@@ -312,7 +338,7 @@ export class BenchApp {
   /** Who is on may have changed in another window of this tablet: nothing may be booked to who was on before. */
   async #catchUpWithOtherWindows(): Promise<void> {
     if (this.#enrolment === null) return;
-    const since = (this.#bench.lastAt ?? 0) - MINUTE_MS;
+    const since = Math.min(this.#bench.lastAt ?? 0, this.now()) - MINUTE_MS;
     const recent = await this.#ledger.recordsOfBench(this.#enrolment.bench, since);
     if (!recent.some(({ seq }) => seq > this.#lastSeq)) return;
     await this.#reload();

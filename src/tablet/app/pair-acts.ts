@@ -1,7 +1,7 @@
 /** What scans and taps do to a pair: the records they make, and the card that says so. */
 import { clockedIn, clockedOut, noteSeen, sentBack, setAside, takenUp, voided } from '../../domain/drafts.ts';
 import type { PairState, Spell } from '../../domain/fold/pair.ts';
-import { openSpells } from '../../domain/fold/pair.ts';
+import { hasSeen, openSpells } from '../../domain/fold/pair.ts';
 import type { PairId, RecordId, StageCode } from '../../domain/ids.ts';
 import { beginIntent, type Question } from '../../domain/intent.ts';
 import type { Draft, LedgerRecord } from '../../domain/record/kinds.ts';
@@ -20,6 +20,9 @@ export class PairActs {
   /** A note on the card was tapped *Seen*; after the last one the pair is clocked in. */
   seen(note: RecordId): Promise<void> {
     return this.#onCard(async (card) => {
+      const on = this.#app.making().by;
+      const held = card.pair?.notes.find((one) => one.note.id === note);
+      if (held === undefined || on === null || hasSeen(held, on, card.stage)) return;
       await this.#make(card, [noteSeen(this.#app.making(), card.id, note, card.stage)], (pair) =>
         // A note that came in while the pair is worked is only seen; nothing begins anew.
         card.moment.is === 'see-notes'
@@ -42,6 +45,7 @@ export class PairActs {
         is: 'not-finished',
         at: this.#app.now(),
         undo: undoOf(made),
+        wasDone: wasDone(card),
       }));
     });
   }
@@ -73,6 +77,7 @@ export class PairActs {
         at: this.#app.now(),
         to,
         undo: undoOf(made),
+        wasDone: wasDone(card),
       }));
     });
   }
@@ -81,12 +86,17 @@ export class PairActs {
   undo(): Promise<void> {
     return this.#onCard(async (card) => {
       if (!('undo' in card.moment)) return;
-      const drafts = card.moment.undo.map((of) => voided(this.#app.making(), card.id, of, 'undo'));
+      const again = 'wasDone' in card.moment ? card.moment.wasDone : null;
+      const drafts = [
+        ...card.moment.undo.map((of) => voided(this.#app.making(), card.id, of, 'undo')),
+        // A taking-back cannot be taken back: the *done* is made anew.
+        ...(again === null ? [] : [this.#out(card.id, again, 'done')]),
+      ];
       await this.#app.record(drafts, async () => {
         await this.#app.refold();
         const pair = await this.#app.pair(card.id);
         const spell =
-          pair === null ? undefined : openSpells(pair).findLast(({ stage }) => stage === card.stage);
+          pair === null ? undefined : this.#openHere(pair).findLast(({ stage }) => stage === card.stage);
         if (spell === undefined) return this.#app.show({ screen: { is: 'ready' }, hint: { is: 'undone' } });
         this.#app.showCard({
           ...card,
@@ -107,7 +117,7 @@ export class PairActs {
   open(id: PairId): Promise<void> {
     return this.#app.tap(async () => {
       const pair = await this.#app.pair(id);
-      const spell = pair === null ? undefined : openSpells(pair).at(-1);
+      const spell = pair === null ? undefined : this.#openHere(pair).at(-1);
       if (pair === null || spell === undefined) return this.#app.rest();
       const moment: Moment = { is: 'open', at: this.#app.now(), spell };
       this.#show(id, pair, spell.stage, moment);
@@ -121,8 +131,8 @@ export class PairActs {
         case 'open-by-another':
           return this.#clockOut(card, question.spell);
         case 'set-aside':
-          return this.#make(card, [takenUp(this.#app.making(), card.id)], (pair) =>
-            this.#begin(card.id, pair, question.stage),
+          return this.#make(card, [takenUp(this.#app.making(), card.id)], (pair, made) =>
+            this.#begin(card.id, pair, question.stage, undoOf(made)),
           );
         case 'open-elsewhere':
         case 'done-already':
@@ -136,8 +146,8 @@ export class PairActs {
   takeOn(): Promise<void> {
     return this.#onQuestion(async (card, question) => {
       if (question.ask !== 'open-by-another') return;
-      await this.#make(card, [this.#out(card.id, question.spell, 'not-finished')], (pair) =>
-        this.#begin(card.id, pair, question.spell.stage),
+      await this.#make(card, [this.#out(card.id, question.spell, 'not-finished')], (pair, made) =>
+        this.#begin(card.id, pair, question.spell.stage, undoOf(made)),
       );
     });
   }
@@ -147,10 +157,11 @@ export class PairActs {
     return this.#app.tap(() => this.#app.rest());
   }
 
-  async #do(intent: PairIntent, pair: PairState | null): Promise<void> {
+  /** @param before records of the same act that came first: an undo takes them back as well */
+  async #do(intent: PairIntent, pair: PairState | null, before: readonly RecordId[] = []): Promise<void> {
     switch (intent.do) {
       case 'clock-in':
-        return this.#clockIn(intent.pair, pair, intent.stage, intent.unknownPair);
+        return this.#clockIn(intent.pair, pair, intent.stage, intent.unknownPair, before);
       case 'clock-out':
         return this.#clockOut({ id: intent.pair, pair, stage: intent.spell.stage }, intent.spell);
       case 'see-notes':
@@ -173,18 +184,29 @@ export class PairActs {
     }
   }
 
-  #begin(id: PairId, pair: PairState | null, stage: StageCode): Promise<void> {
+  #begin(
+    id: PairId,
+    pair: PairState | null,
+    stage: StageCode,
+    before: readonly RecordId[] = [],
+  ): Promise<void> {
     const on = this.#app.making().by;
     if (on === null) return Promise.resolve(this.#app.rest());
-    return this.#do(beginIntent(id, pair, stage, on), pair);
+    return this.#do(beginIntent(id, pair, stage, on), pair, before);
   }
 
-  async #clockIn(id: PairId, pair: PairState | null, stage: StageCode, unknownPair: boolean): Promise<void> {
+  async #clockIn(
+    id: PairId,
+    pair: PairState | null,
+    stage: StageCode,
+    unknownPair: boolean,
+    before: readonly RecordId[],
+  ): Promise<void> {
     const drafts = [clockedIn(this.#app.making(), id, stage, unknownPair)];
     await this.#makeAndShow({ id, pair, stage }, drafts, (made, after) => {
       const spell = after.spells.find((candidate) => candidate.id === made[0]?.id);
       if (spell === undefined) throw new Error(`clock-in of ${id} did not open a spell`);
-      return { is: 'clocked-in', at: spell.from, spell, undo: undoOf(made) };
+      return { is: 'clocked-in', at: spell.from, spell, undo: [...before, ...undoOf(made)] };
     });
   }
 
@@ -207,8 +229,9 @@ export class PairActs {
    */
   #endUnfinished(card: PairCard): readonly Draft[] {
     const spell = spellOf(card);
-    if (spell === null) return [];
     const takenBack = card.moment.is === 'clocked-out' ? card.moment.undo : [];
+    if (spell === null || !(spell.outcome === 'open' || takenBack.some((id) => id === spell.endedBy)))
+      return [];
     return [
       ...takenBack.map((of) => voided(this.#app.making(), card.id, of, 'said otherwise')),
       this.#out(card.id, spell, 'not-finished'),
@@ -247,13 +270,23 @@ export class PairActs {
     this.#app.showCard({ id, pair, stage, moment, turn: this.#turn, choosing: null });
   }
 
+  /** A tap means the card that the finger saw: where another act has changed it since, the tap is void. */
   #onCard(act: (card: PairCard) => Promise<void> | void): Promise<void> {
+    const { screen: shown } = this.#app.view;
     return this.#app.tap(async () => {
-      const { screen } = this.#app.view;
-      if (screen.is !== 'card') return;
-      await this.#app.pair(screen.card.id);
-      await act(screen.card);
+      await this.#app.retry();
+      const { screen, unrecorded, on } = this.#app.view;
+      if (unrecorded !== null || shown.is !== 'card' || screen.is !== 'card') return;
+      if (screen.card.moment !== shown.card.moment) return;
+      if (on === null)
+        return this.#app.show({ hint: { is: 'refused', why: { is: 'badge-first', pair: screen.card.id } } });
+      await act({ ...screen.card, pair: await this.#app.pair(screen.card.id) });
     });
+  }
+
+  /** What is open at this bench: another bench's spell is not ours to end. */
+  #openHere(pair: PairState): readonly Spell[] {
+    return openSpells(pair).filter(({ bench }) => bench === this.#app.enrolment?.bench);
   }
 
   #onSpell(act: (card: PairCard, spell: Spell) => Promise<void>): Promise<void> {
@@ -272,10 +305,16 @@ export class PairActs {
 
 /** The spell that the card is about: open, or just now clocked out. */
 function spellOf(card: PairCard): Spell | null {
-  return 'spell' in card.moment ? card.moment.spell : null;
+  const { moment, pair } = card;
+  return 'spell' in moment ? (pair?.spells.find(({ id }) => id === moment.spell.id) ?? null) : null;
 }
 
 /** What an undo takes back: acts on the pair, never what somebody has seen. */
 function undoOf(made: readonly LedgerRecord[]): readonly RecordId[] {
   return made.filter(({ kind }) => kind !== 'voided' && kind !== 'note-seen').map(({ id }) => id);
+}
+
+/** The spell that was clocked out as done, where the card's next ending takes that back. */
+function wasDone(card: PairCard): Spell | null {
+  return card.moment.is === 'clocked-out' ? spellOf(card) : null;
 }

@@ -21,7 +21,12 @@ export type Moment =
       readonly spell: Spell;
       readonly undo: readonly RecordId[];
     }
-  | { readonly is: 'not-finished'; readonly at: Instant; readonly undo: readonly RecordId[] }
+  | {
+      readonly is: 'not-finished';
+      readonly at: Instant;
+      readonly undo: readonly RecordId[];
+      readonly wasDone: Spell | null;
+    }
   | {
       readonly is: 'set-aside';
       readonly at: Instant;
@@ -32,6 +37,8 @@ export type Moment =
       readonly is: 'sent-back';
       readonly at: Instant;
       readonly to: StageCode;
+      /** Clocked out as done before: an undo makes that record anew. */
+      readonly wasDone: Spell | null;
       readonly undo: readonly RecordId[];
     }
   /** Opened from the list, nothing done to it yet. */
