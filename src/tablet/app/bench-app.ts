@@ -58,7 +58,7 @@ export class BenchApp {
   #placed: readonly Placed[] = [];
   #scanning: string | null = null;
   #commits = 0;
-  /** The scan recorded last, and as the how manieth commit. */
+  /** The scan recorded last, and the number of the commit that recorded it. */
   #answered: { readonly scanned: string | null; readonly commit: number } | null = null;
 
   constructor(ledger: TabletLedger, device: BenchDevice) {
