@@ -14,12 +14,31 @@ const MODULUS = VALUES.length;
  */
 export function checkCharacter(body: string): string {
   let product = MODULUS;
-  for (const character of body) {
-    const sum = (product + valueIn37(character)) % MODULUS || MODULUS;
-    product = (sum * 2) % (MODULUS + 1);
+  for (const character of body) product = afterCharacter(product, character);
+  return lastOf(product);
+}
+
+/**
+ * Every check character that some body can have.
+ * @param places the characters that the body may have at each place, each of 0-9A-Z
+ */
+export function checkCharactersOf(places: readonly string[]): ReadonlySet<string> {
+  let products = new Set([MODULUS]);
+  for (const allowed of places) {
+    products = new Set(
+      [...products].flatMap((product) => [...allowed].map((one) => afterCharacter(product, one))),
+    );
   }
-  const check = (MODULUS + 1 - product) % MODULUS;
-  return VALUES.charAt(check);
+  return new Set([...products].map(lastOf));
+}
+
+function afterCharacter(product: number, character: string): number {
+  const sum = (product + valueIn37(character)) % MODULUS || MODULUS;
+  return (sum * 2) % (MODULUS + 1);
+}
+
+function lastOf(product: number): string {
+  return VALUES.charAt((MODULUS + 1 - product) % MODULUS);
 }
 
 /** Whether the last character of `text` is the check character of what stands before it. */

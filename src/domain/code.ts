@@ -7,6 +7,9 @@
  *     P7K4292W               a pair's ticket     P + 6 + check =  8 characters
  *     H… (20 characters)     a hand's badge      H + 18 + check = 20, 84 random bits
  *     W… (12 characters)     a bench's set-up    W + 10 + check = 12, 46 random bits, short-lived
+ *     R… (8 characters)      a rack              R + 6 + check =  8 characters
+ *
+ * A shoe has a tag of its own with the pair's number and a last letter for the shoe: P7K4292WL, P7K4292WR.
  *
  * All of it is drawn from an alphabet without look-alikes: of 0 O Q D only 0 is used, of 1 I L only 1, and
  * so on. The check character may by its nature be any of 0-9A-Z, so serials whose check character would
@@ -14,10 +17,11 @@
  */
 import { checkCharacter, checkHolds } from './check-character.ts';
 import { asPairId, type PairId } from './ids.ts';
+import { ALPHABET, type CodeKind, FORMATS, SHOE_LETTERS } from './own-codes.ts';
+import type { OneShoe } from './record/kinds.ts';
 import { matchesPattern, type TicketPattern } from './ticket-pattern.ts';
 
-/** 26 characters that hands and eyes keep apart on a dusty ticket. */
-export const ALPHABET = '0123456789ACEFHJKMNPRTVWXY';
+export { ALPHABET, type CodeKind };
 
 /** Characters that are not in the alphabet, and the one that a reader has probably seen. */
 const STANDS_FOR: Readonly<Record<string, string>> = {
@@ -62,20 +66,6 @@ const LOOK_ALIKES = [
 /** A longer text than this is no code of anybody's; it is cut before it is shown. */
 export const SCAN_LENGTH_MAX = 64;
 
-export type CodeKind = 'ticket' | 'badge' | 'bench';
-
-interface Format {
-  readonly kind: CodeKind;
-  readonly letter: string;
-  readonly serialLength: number;
-}
-
-const FORMATS: readonly Format[] = [
-  { kind: 'ticket', letter: 'P', serialLength: 6 },
-  { kind: 'badge', letter: 'H', serialLength: 18 },
-  { kind: 'bench', letter: 'W', serialLength: 10 },
-];
-
 /** How the text came in. */
 export type ScanSource = 'camera' | 'wedge' | 'typed';
 
@@ -87,7 +77,14 @@ export interface Comparison {
 }
 
 export type Code =
-  | { readonly kind: 'ticket'; readonly pair: PairId; readonly checked: boolean }
+  | {
+      readonly kind: 'ticket';
+      readonly pair: PairId;
+      readonly checked: boolean;
+      /** Which shoe's own tag it is; null for the ticket of the pair. */
+      readonly shoe: OneShoe | null;
+    }
+  | { readonly kind: 'rack'; readonly rack: string }
   | { readonly kind: 'badge'; readonly token: string }
   | { readonly kind: 'bench'; readonly token: string }
   | {
@@ -120,8 +117,12 @@ export function classify(text: string, source: ScanSource, pattern: TicketPatter
   const own = source === 'camera' ? taken : taken.replace(/[\s\-.·]/g, '');
   const read = readOwn(own);
   if (read !== null && read.kind !== 'damaged') return read;
-  if (pattern !== null && matchesPattern(pattern, taken)) {
-    return { kind: 'ticket', pair: asPairId(taken), checked: false };
+  if (pattern !== null) {
+    // A tag of the site's own number says its shoe after a stroke, since any letter may belong to the number.
+    const [, number = taken, letter = ''] = /^(.*)\/([LR])$/.exec(taken) ?? [];
+    if (matchesPattern(pattern, number)) {
+      return { kind: 'ticket', pair: asPairId(number), checked: false, shoe: SHOE_LETTERS[letter] ?? null };
+    }
   }
   return read ?? { kind: 'foreign', text: plain, why: 'not-ours' };
 }
@@ -139,6 +140,11 @@ function readOwn(text: string): Code | null {
   });
 
   const due = serialLength + 2;
+  const shoe = kind === 'ticket' && text.length === due + 1 ? SHOE_LETTERS[text.slice(due)] : undefined;
+  const number = text.slice(0, due);
+  if (shoe !== undefined && [...number].every((one) => ALPHABET.includes(one)) && checkHolds(number)) {
+    return { kind: 'ticket', pair: asPairId(number), checked: true, shoe };
+  }
   // A word that merely begins with our letter is foreign; a code one or two characters short is ours, damaged.
   if (Math.abs(text.length - due) > 2) return null;
   if (text.length !== due) return damaged('length');
@@ -150,7 +156,9 @@ function readOwn(text: string): Code | null {
   if (!checkHolds(text)) return damaged('check', comparisons(text));
   switch (kind) {
     case 'ticket':
-      return { kind, pair: asPairId(text), checked: true };
+      return { kind, pair: asPairId(text), checked: true, shoe: null };
+    case 'rack':
+      return { kind, rack: text };
     case 'badge':
     case 'bench':
       return { kind, token: text };
@@ -193,11 +201,11 @@ export function issueTicket(lane: number, counter: number): { readonly pair: Pai
 }
 
 /**
- * A badge or set-up code from random bytes, or null where its check character is one that is never issued:
+ * A badge, set-up or rack code from random bytes, or null where its check character is one that is never issued:
  * the caller draws again.
  * @param random at least twice as many uniformly random bytes as the serial has characters
  */
-export function issueToken(kind: 'badge' | 'bench', random: Uint8Array): string | null {
+export function issueToken(kind: 'badge' | 'bench' | 'rack', random: Uint8Array): string | null {
   const format = FORMATS.find((candidate) => candidate.kind === kind);
   if (format === undefined) throw new RangeError(`no format for ${kind}`);
   // Bytes of 234 and more are passed over: 234 = 9 × 26, so what is left is uniform over the alphabet.
@@ -210,6 +218,11 @@ export function issueToken(kind: 'badge' | 'bench', random: Uint8Array): string 
   const body = format.letter + serial;
   const check = checkCharacter(body);
   return ALPHABET.includes(check) ? body + check : null;
+}
+
+/** What the tag of one shoe carries. */
+export function shoeTag(pair: PairId, shoe: OneShoe, own: boolean): string {
+  return `${pair}${own ? '' : '/'}${shoe === 'left' ? 'L' : 'R'}`;
 }
 
 /** The code in groups of four, as it is printed, shown and read aloud: `P7K4 292W`. */

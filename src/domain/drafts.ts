@@ -1,9 +1,10 @@
 /** Making records: each function gives the drafts that one act at a bench leaves in the ledger. */
 
-import type { Spell } from './fold/pair.ts';
+import type { Spell } from './fold/pair-state.ts';
 import type { BenchId, OperativeId, PairId, RecordId, SiteId, StageCode } from './ids.ts';
 import type { Instant } from './instant.ts';
-import { CURRENT_VERSION, type Draft, type Shoe } from './record/kinds.ts';
+import type { Envelope } from './record/envelope.ts';
+import { CURRENT_VERSION, type Draft, type RecordKind, type RecordOf } from './record/kinds.ts';
 
 /** Where and when the act takes place. Ids and times come from the caller. */
 export interface Making {
@@ -20,74 +21,26 @@ export function correctedInstant(wall: Making['wall']): Instant {
   return Math.min(Math.max(Math.round(wall.ms + wall.offsetMs), 0), 2 ** 48 - 1);
 }
 
-function envelope({ site, bench, by, wall, newId }: Making) {
-  return { id: newId(), site, bench, by, wall, at: correctedInstant(wall), v: CURRENT_VERSION };
-}
+/** A kind's own fields. */
+export type Said<Kind extends RecordKind> = Omit<RecordOf<Kind>, keyof Envelope | 'kind'>;
 
-export function benchSet(making: Making, stages: readonly StageCode[]): Draft<'bench-set'> {
-  return { ...envelope(making), kind: 'bench-set', stages: [...stages] };
-}
-
-export function badgedOn(making: Making): Draft<'badged-on'> {
-  return { ...envelope(making), kind: 'badged-on' };
-}
-
-export function badgedOff(making: Making, why: 'badge' | 'hand-over' | 'quiet'): Draft<'badged-off'> {
-  return { ...envelope(making), kind: 'badged-off', why };
-}
-
-export function clockedIn(
-  making: Making,
-  pair: PairId,
-  stage: StageCode,
-  unknownPair: boolean,
-): Draft<'clocked-in'> {
-  return { ...envelope(making), kind: 'clocked-in', pair, stage, unknownPair };
+/** The draft of one record. */
+export function draft<Kind extends RecordKind>(making: Making, kind: Kind, said: Said<Kind>): Draft<Kind> {
+  const { site, bench, by, wall, newId } = making;
+  const envelope = { id: newId(), site, bench, by, wall, at: correctedInstant(wall), v: CURRENT_VERSION };
+  // The compiler cannot follow that envelope, kind and fields together are the kind; `Said` has checked the fields.
+  return { ...envelope, kind, ...said } as unknown as Draft<Kind>;
 }
 
 /** Ends a spell, whoever began it; `closingStage` is the site's last stage. */
 export function clockedOut(
   making: Making,
   pair: PairId,
-  spell: Spell,
+  { id: of, stage }: Spell,
   outcome: 'done' | 'not-finished',
   closingStage: StageCode,
+  timed = true,
 ): Draft<'clocked-out'> {
-  const { id: of, stage } = spell;
-  return {
-    ...envelope(making),
-    kind: 'clocked-out',
-    pair,
-    stage,
-    of,
-    outcome,
-    closes: outcome === 'done' && stage === closingStage,
-  };
-}
-
-export function setAside(making: Making, pair: PairId, stage: StageCode, reason: string): Draft<'set-aside'> {
-  return { ...envelope(making), kind: 'set-aside', pair, stage, reason };
-}
-
-export function takenUp(making: Making, pair: PairId): Draft<'taken-up'> {
-  return { ...envelope(making), kind: 'taken-up', pair };
-}
-
-export function sentBack(
-  making: Making,
-  pair: PairId,
-  from: StageCode,
-  to: StageCode,
-  shoe: Shoe,
-  reason: string,
-): Draft<'sent-back'> {
-  return { ...envelope(making), kind: 'sent-back', pair, from, to, shoe, reason };
-}
-
-export function noteSeen(making: Making, pair: PairId, note: RecordId, stage: StageCode): Draft<'note-seen'> {
-  return { ...envelope(making), kind: 'note-seen', pair, note, stage };
-}
-
-export function voided(making: Making, pair: PairId | null, of: RecordId, why: string): Draft<'voided'> {
-  return { ...envelope(making), kind: 'voided', pair, of, why };
+  const closes = outcome === 'done' && stage === closingStage;
+  return draft(making, 'clocked-out', { pair, stage, of, outcome, closes, timed });
 }

@@ -2,10 +2,8 @@
  * The site's own book: its stages, its people, its shifts. Names and badges live here and can be changed or
  * erased; the ledger only holds opaque ids.
  */
-import { sha256 } from '@noble/hashes/sha2.js';
-import { bytesToHex, utf8ToBytes } from '@noble/hashes/utils.js';
 import * as z from 'zod/mini';
-import type { OperativeId } from './ids.ts';
+import type { OperativeId, StageCode } from './ids.ts';
 import { type Instant, instantSchema } from './instant.ts';
 import {
   benchIdSchema,
@@ -14,12 +12,70 @@ import {
   siteIdSchema,
   stageCodeSchema,
 } from './record/envelope.ts';
-import { listOf, whole, written } from './shapes.ts';
+import { daySchema, rackSchema } from './record/kind.ts';
+import { listOf, text, whole, written } from './shapes.ts';
+import { type SiteRoutes, siteRoutesSchema } from './site-routes.ts';
 import { ticketPatternSchema } from './ticket-pattern.ts';
 
 /** Hands work pairs; supervisors also let things through; the office logs and answers. */
 export const ROLES = ['hand', 'supervisor', 'office'] as const;
 export type Role = (typeof ROLES)[number];
+
+/** A wait after a stage in minutes, both ends included: a caution at the next bench, never a lock. */
+const settlesSchema = z.nullable(z.object({ least: whole(0), most: whole(0) }));
+
+const stageSchema = z.object({
+  code: stageCodeSchema,
+  name: lineSchema(40),
+  plain: lineSchema(60),
+  /** Done on a machine, so that a hand must be released for it and it can be out of use. */
+  machine: z._default(z.boolean(), false),
+  /** The catalogue has reminders for it, so the first use on a day asks for a tap. */
+  reminds: z._default(z.boolean(), false),
+  settles: z._default(settlesSchema, null),
+});
+
+/** Stages where something of the pair's way happens; null and empty where the site does without. */
+export const waysSchema = z.object({
+  /** Done by logging the pair in, and by logging it with what was found on its shoes. */
+  receive: z._default(z.nullable(stageCodeSchema), null),
+  inspect: z._default(z.nullable(stageCodeSchema), null),
+  /** The owner's yes. */
+  owner: z.nullable(stageCodeSchema),
+  /** The pair of lasts is taken by the first and freed by the second. */
+  lastFrom: z.nullable(stageCodeSchema),
+  lastTo: z.nullable(stageCodeSchema),
+  /** The final check, and where the two shoes and the owner's things are put together. */
+  check: z.nullable(stageCodeSchema),
+  box: z.nullable(stageCodeSchema),
+  /** Left and right must be together again before these. */
+  together: listOf(stageCodeSchema, 64),
+  /** Colour: done again on both shoes, whichever went back. */
+  colour: listOf(stageCodeSchema, 64),
+});
+export type Ways = z.infer<typeof waysSchema>;
+
+export const NO_WAYS: Ways = {
+  receive: null,
+  inspect: null,
+  owner: null,
+  lastFrom: null,
+  lastTo: null,
+  check: null,
+  box: null,
+  together: [],
+  colour: [],
+};
+
+/** What the site's competent person made of one reminder line; `text` null switches it off. */
+export const wordingSchema = z.object({
+  line: lineSchema(20),
+  text: z.nullable(text(1, 60)),
+  by: lineSchema(60),
+  on: daySchema,
+  review: daySchema,
+});
+export type Wording = z.infer<typeof wordingSchema>;
 
 export const siteBookSchema = z.object({
   site: siteIdSchema,
@@ -34,8 +90,20 @@ export const siteBookSchema = z.object({
   /** Finishing this stage closes the pair. */
   closingStage: stageCodeSchema,
   /** In the order of the route. */
-  stages: listOf(z.object({ code: stageCodeSchema, name: lineSchema(40), plain: lineSchema(60) }), 64),
-  operatives: listOf(z.object({ id: operativeIdSchema, name: lineSchema(60), role: z.enum(ROLES) }), 2000),
+  stages: listOf(stageSchema, 64),
+  /** Every version that a pair may still keep, oldest first; none until the site has routes. */
+  routes: z._default(listOf(siteRoutesSchema, 100), []),
+  ways: z._default(waysSchema, NO_WAYS),
+  operatives: listOf(
+    z.object({
+      id: operativeIdSchema,
+      name: lineSchema(60),
+      role: z.enum(ROLES),
+      /** The machine stages that this hand is released for; null where the site keeps no list. */
+      released: z._default(z.nullable(listOf(stageCodeSchema, 64)), null),
+    }),
+    2000,
+  ),
   /** A badge is known by its hash alone. */
   badges: listOf(
     z.object({ hash: written(/^[0-9a-f]{64}$/, 'has another form'), operative: operativeIdSchema }),
@@ -45,6 +113,12 @@ export const siteBookSchema = z.object({
     z.object({ bench: benchIdSchema, name: lineSchema(60), stages: listOf(stageCodeSchema, 12) }),
     1000,
   ),
+  racks: z._default(listOf(z.object({ rack: rackSchema, name: lineSchema(40) }), 1000), []),
+  /** The site's own wording of the reminders; `version` grows with each change of it. */
+  reminders: z._default(z.object({ version: whole(0), wordings: listOf(wordingSchema, 400) }), {
+    version: 0,
+    wordings: [],
+  }),
   /** The shifts of the coming weeks as instants, so that a tablet needs no calendar of its own. */
   shifts: listOf(z.object({ name: lineSchema(40), from: instantSchema, to: instantSchema }), 400),
 });
@@ -53,14 +127,8 @@ export type SiteBook = z.infer<typeof siteBookSchema>;
 export type Stage = SiteBook['stages'][number];
 export type Shift = SiteBook['shifts'][number];
 
-/** SHA-256 of a badge's or set-up code's text, in hexadecimal: what is stored instead of the code. */
-export function codeHash(token: string): string {
-  return bytesToHex(sha256(utf8ToBytes(token)));
-}
-
-/** The holder of a badge, or null where the site does not know it or has withdrawn it. */
-export function holderOf(book: SiteBook, token: string): OperativeId | null {
-  const hash = codeHash(token);
+/** The holder of a badge by its `codeHash`, or null where the site does not know it or has withdrawn it. */
+export function holderOfHash(book: SiteBook, hash: string): OperativeId | null {
   return book.badges.find((badge) => badge.hash === hash)?.operative ?? null;
 }
 
@@ -71,4 +139,26 @@ export function nameOf(book: SiteBook, operative: OperativeId | null): string | 
 /** The shift that `now` falls in, or null between shifts. */
 export function shiftAt(book: SiteBook, now: Instant): Shift | null {
   return book.shifts.find(({ from, to }) => from <= now && now < to) ?? null;
+}
+
+/** Whether this hand may run the stage's machine by the site's list. A stage without a machine wants no release. */
+export function isReleased(book: SiteBook, operative: OperativeId, stage: StageCode): boolean {
+  const machine = book.stages.find(({ code }) => code === stage)?.machine ?? false;
+  const list = book.operatives.find(({ id }) => id === operative)?.released ?? null;
+  return !machine || list === null || list.includes(stage);
+}
+
+export function roleOf(book: SiteBook, operative: OperativeId): Role | null {
+  return book.operatives.find(({ id }) => id === operative)?.role ?? null;
+}
+
+/** The routes that a pair logged under `version` keeps; null where the site has none. */
+export function routesOf(book: SiteBook, version: number | null): SiteRoutes | null {
+  const kept = version === null ? undefined : book.routes.find((routes) => routes.version === version);
+  return kept ?? book.routes[0] ?? null;
+}
+
+/** The routes under which a pair is logged today. */
+export function routesNow(book: SiteBook): SiteRoutes | null {
+  return book.routes.at(-1) ?? null;
 }

@@ -10,16 +10,24 @@ const OWN_SHOWN = 2;
 const GENERAL = /^(GEN|LIFT)-/;
 
 /**
+ * The catalogue's lines whose turn it is.
  * @param turn any whole number that changes from pair to pair and stays while one pair is worked
  */
 export function remindersInTurn(stage: StageCode, turn: number): readonly ReminderLine[] {
-  const lines = remindersFor(stage);
+  return linesInTurn(remindersFor(stage), turn);
+}
+
+/** Of a stage's lines, as the site words them, those whose turn it is. */
+export function linesInTurn<Line extends Pick<ReminderLine, 'id'>>(
+  lines: readonly Line[],
+  turn: number,
+): readonly Line[] {
   const own = lines.filter(({ id }) => !GENERAL.test(id));
   const general = lines.filter(({ id }) => GENERAL.test(id));
   return [...inTurn(own, turn, OWN_SHOWN), ...inTurn(general, turn, 1)];
 }
 
-function inTurn(lines: readonly ReminderLine[], turn: number, most: number): readonly ReminderLine[] {
+function inTurn<Line>(lines: readonly Line[], turn: number, most: number): readonly Line[] {
   const shown = Math.min(most, lines.length);
   return Array.from({ length: shown }, (_, index) => lines[(turn * shown + index) % lines.length]).filter(
     (line) => line !== undefined,

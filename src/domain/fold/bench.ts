@@ -26,9 +26,25 @@ export interface BenchState {
   readonly lastAt: Instant | null;
   readonly open: readonly OpenHere[];
   readonly done: readonly DoneHere[];
+  /** Whose reminders were shown here, newest last. */
+  readonly reminded: readonly Reminded[];
 }
 
-export const EMPTY_BENCH: BenchState = { stages: [], on: null, lastAt: null, open: [], done: [] };
+export interface Reminded {
+  readonly by: OperativeId | null;
+  readonly stage: StageCode;
+  readonly wording: number;
+  readonly at: Instant;
+}
+
+export const EMPTY_BENCH: BenchState = {
+  stages: [],
+  on: null,
+  lastAt: null,
+  open: [],
+  done: [],
+  reminded: [],
+};
 
 export function foldBench(records: readonly LedgerRecord[]): BenchState {
   const taken = new Set(records.flatMap((record) => (record.kind === 'voided' ? [record.of] : [])));
@@ -53,10 +69,16 @@ export function stepBench(state: BenchState, record: LedgerRecord): BenchState {
       const ended = state.open.find(({ spell }) => spell === record.of);
       const open = state.open.filter((other) => other !== ended);
       if (record.outcome !== 'done') return { ...next, open };
+      // Told here of another bench, whose work it was: nobody here has done it.
+      if (ended === undefined && !record.timed) return { ...next, open };
       const { id, pair, stage, at } = record;
       // Finished work is the work of whoever clocked in, even where the next hand clocked it out.
       const by = ended === undefined ? record.by : ended.by;
       return { ...next, open, done: [...state.done, { record: id, pair, stage, by, at }] };
+    }
+    case 'reminders-shown': {
+      const { by, stage, wording, at } = record;
+      return { ...next, reminded: [...state.reminded, { by, stage, wording, at }] };
     }
     default:
       return next;

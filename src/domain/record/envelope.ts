@@ -29,7 +29,7 @@ export const envelopeSchema = z.object({
   site: siteIdSchema,
   bench: benchIdSchema,
   /** 1, 2, 3 … per bench, without a gap: a gap on the server shows that records are missing. */
-  seq: whole(1),
+  seq: whole(1, 999_999_999),
   /** When it happened: the tablet's clock, corrected by the estimated offset to the server's. */
   at: instantSchema,
   /** What the tablet's clock said, the offset that was added to it, and whether that offset had ever been measured. */

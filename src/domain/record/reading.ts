@@ -3,12 +3,8 @@
  * newer tablet. It is kept as it came and folded by those who know it.
  */
 import * as z from 'zod/mini';
-import en from 'zod/v4/locales/en.js';
 import { type Envelope, envelopeSchema } from './envelope.ts';
 import { CURRENT_VERSION, type LedgerRecord, recordSchema } from './kinds.ts';
-
-// Reasons are read by people; the small build says only «invalid» until it is given words.
-z.config(en());
 
 export const KNOWN_KINDS: ReadonlySet<string> = new Set(
   recordSchema.def.options.flatMap(({ shape }) => shape.kind.def.values),

@@ -1,0 +1,52 @@
+/** How notes on a pair fold, and what of them matters where. */
+import type { OperativeId, StageCode } from '../ids.ts';
+import type { RecordOf } from '../record/kinds.ts';
+import { flagged, type NoteState, type PairState } from './pair-state.ts';
+
+export function noted(state: PairState, note: RecordOf<'noted'>): PairState {
+  return { ...state, notes: [...state.notes, { note, seen: [], cured: null, released: null }] };
+}
+
+type AboutNote = RecordOf<'note-seen'> | RecordOf<'note-cured'> | RecordOf<'note-released'>;
+
+export function aboutNote(state: PairState, record: AboutNote): PairState {
+  if (!state.notes.some(({ note }) => note.id === record.note)) return flagged(state, 'note-unknown', record);
+  return {
+    ...state,
+    notes: state.notes.map((held) => (held.note.id === record.note ? changed(held, record) : held)),
+  };
+}
+
+function changed(held: NoteState, record: AboutNote): NoteState {
+  const { by, at } = record;
+  switch (record.kind) {
+    case 'note-seen':
+      return { ...held, seen: [...held.seen, { by, stage: record.stage, at }] };
+    case 'note-cured':
+      return { ...held, cured: { stage: record.stage, at } };
+    case 'note-released':
+      return { ...held, released: { by, at, why: record.why } };
+  }
+}
+
+/** Notes that must be seen at `stage`: not cured, and meant for this stage or for all. */
+export function notesFor(state: PairState, stage: StageCode): readonly NoteState[] {
+  return state.notes.filter(
+    ({ note, cured }) => cured === null && (note.seeAt.length === 0 || note.seeAt.includes(stage)),
+  );
+}
+
+/** Whether nobody may work on while the note stands. */
+export function stops({ note, cured, released }: NoteState): boolean {
+  return note.weight === 'stop' && cured === null && released === null;
+}
+
+/** Notes that the stage can cure. */
+export function curableAt(state: PairState, stage: StageCode): readonly NoteState[] {
+  return state.notes.filter(({ note, cured }) => cured === null && note.cureAt.includes(stage));
+}
+
+/** Whether this hand has seen the note at this stage. */
+export function hasSeen(note: NoteState, by: OperativeId, stage: StageCode): boolean {
+  return note.seen.some((seen) => seen.by === by && seen.stage === stage);
+}

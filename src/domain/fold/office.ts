@@ -1,0 +1,62 @@
+/** How the office's records fold: what the pair is, what was put right, and the owner's yes. */
+import type { RecordOf } from '../record/kinds.ts';
+import { type Details, flagged, type OwnersYes, type PairState } from './pair-state.ts';
+
+export function logPair(state: PairState, record: RecordOf<'pair-logged'>): PairState {
+  if (state.logged !== null) return flagged(state, 'logged-twice', record);
+  return {
+    ...state,
+    logged: record,
+    details: detailsOf(record),
+    latestDetails: record.id,
+    // What a bench has asked for, or the owner answered, before the office wrote the pair down still stands.
+    owner: state.owner.is === 'not-asked' ? yesAtLogging(record) : state.owner,
+  };
+}
+
+function detailsOf(record: RecordOf<'pair-logged'>): Details {
+  const { job, ownerRef, style, last, size, fitting, promised, maker, asked } = record;
+  return { job, ownerRef, style, last, size, fitting, promised, maker, asked };
+}
+
+function yesAtLogging({ yes, at }: RecordOf<'pair-logged'>): OwnersYes {
+  switch (yes) {
+    case 'to-ask':
+      return { is: 'asked', since: at, why: null };
+    case 'given':
+      return { is: 'given', since: at, why: null };
+    case 'not-wanted':
+      return { is: 'not-asked', since: null, why: null };
+  }
+}
+
+/** The later one holds; where its writer had not seen the earlier one, both are kept and the pair is flagged. */
+export function amend(state: PairState, record: RecordOf<'pair-amended'>): PairState {
+  const next: PairState = {
+    ...state,
+    amended: [...state.amended, record],
+    details: state.details === null ? null : { ...state.details, ...given(record.changes) },
+    latestDetails: record.id,
+  };
+  const apart = state.latestDetails !== null && record.after !== state.latestDetails;
+  return apart ? flagged(next, 'amended-apart', record) : next;
+}
+
+/** A key that is there and undefined says nothing. */
+function given(changes: RecordOf<'pair-amended'>['changes']): Partial<Details> {
+  return Object.fromEntries(Object.entries(changes).filter(([, value]) => value !== undefined));
+}
+
+export function askOwner(state: PairState, { at, why }: RecordOf<'owner-asked'>): PairState {
+  return { ...state, owner: { is: 'asked', since: at, why } };
+}
+
+/** Stages done stay done; job and promise are what was agreed on now. */
+export function answerOwner(state: PairState, record: RecordOf<'owner-answered'>): PairState {
+  const { answer, at, words, job, promised } = record;
+  return {
+    ...state,
+    owner: { is: answer === 'stop' ? 'stopped' : 'given', since: at, why: words },
+    details: state.details === null ? null : { ...state.details, job, promised },
+  };
+}
