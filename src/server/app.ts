@@ -2,6 +2,7 @@
 import { Hono } from 'hono';
 import { compress } from 'hono/compress';
 import { PUSH_BYTES_MAX } from '../wire/push.ts';
+import { SITE_CHANGE_BYTES_MAX } from '../wire/site-change.ts';
 import { withKey } from './access.ts';
 import { jsonBody } from './body.ts';
 import { faultDetails } from './log.ts';
@@ -11,9 +12,11 @@ import { answerDeskNow } from './routes/desk-now.ts';
 import { answerEnrol, ENROL_BYTES_MAX } from './routes/enrol.ts';
 import { answerHealth } from './routes/health.ts';
 import { answerLive } from './routes/live.ts';
+import { answerPhoto, answerPutPhoto, photoBody } from './routes/photo.ts';
 import { answerPull } from './routes/pull.ts';
 import { answerPush } from './routes/push.ts';
 import { answerSite } from './routes/site.ts';
+import { answerSiteChange } from './routes/site-change.ts';
 import { securityHeaders } from './security-headers.ts';
 import { staticFiles } from './static-files.ts';
 
@@ -37,6 +40,14 @@ export function createApp(parts: ServerParts): Hono<AppEnv> {
   app.post('/api/push', withKey(parts), ...jsonBody(PUSH_BYTES_MAX), answerPush(parts));
   app.get('/api/pull', withKey(parts), answerPull(parts));
   app.get('/api/site', withKey(parts), answerSite(parts));
+  app.post(
+    '/api/site/change',
+    withKey(parts, 'desk'),
+    ...jsonBody(SITE_CHANGE_BYTES_MAX),
+    answerSiteChange(parts),
+  );
+  app.put('/api/photo/:sha256', withKey(parts), photoBody, answerPutPhoto(parts));
+  app.get('/api/photo/:sha256', withKey(parts), answerPhoto(parts));
   app.get('/api/live', withKey(parts), answerLive(parts));
   app.get('/api/desk/now', withKey(parts, 'desk'), answerDeskNow(parts));
   app.all('/api/*', (c) => refuse(c, 'not-found'));

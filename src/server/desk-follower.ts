@@ -8,7 +8,8 @@
  * - After a restart, or under a new epoch, it begins at the ledger's start.
  */
 import { setImmediate as breathe } from 'node:timers/promises';
-import { foldPair, type PairState } from '../domain/fold/pair.ts';
+import { foldPair } from '../domain/fold/pair.ts';
+import type { PairState } from '../domain/fold/pair-state.ts';
 import type { PairId, SiteId } from '../domain/ids.ts';
 import type { Instant } from '../domain/instant.ts';
 import { pairOf } from '../domain/record/kinds.ts';

@@ -2,8 +2,9 @@
  * The shift as it stands, from the folded pairs of a site. Pure: `desk-follower.ts` decides which pairs it needs to
  * hand over, and the whole ledger gives the same answer.
  */
-import type { Flag, PairState, Spell } from '../domain/fold/pair.ts';
-import { openSpells } from '../domain/fold/pair.ts';
+import { flagsAt } from '../domain/flags.ts';
+import type { Flag, PairState, Spell } from '../domain/fold/pair-state.ts';
+import { openSpells } from '../domain/fold/spells.ts';
 import type { PairId, StageCode } from '../domain/ids.ts';
 import type { Instant } from '../domain/instant.ts';
 import { nameOf, type Shift, type SiteBook } from '../domain/site-book.ts';
@@ -20,9 +21,9 @@ export function isInWork({ closedAt, logged, spells, notes, setAside, sentBack }
 /** Whether the view since `since` shows anything of this pair. What has no part in it can be left out. */
 export function mattersSince(state: PairState, since: Instant): boolean {
   if (isInWork(state) || openSpells(state).length > 0) return true;
-  const { last, spells } = state;
+  const { latest, spells } = state;
   return (
-    (last !== null && last.at >= since) ||
+    (latest !== null && latest.at >= since) ||
     spells.some(({ from, to }) => from >= since || (to !== null && to >= since))
   );
 }
@@ -47,7 +48,7 @@ export function deskView({ pairs, book, shift, since }: DeskInput): Omit<DeskNow
     stages: stageLines(shown, book, shift),
     open: open.map(({ pair, spell }) => openLine(pair, spell, book)),
     pairsOpen: shown.filter(isInWork).length,
-    flags: flagLines(shown),
+    flags: flagLines(shown, book),
   };
 }
 
@@ -89,11 +90,11 @@ function openLine(pair: PairId, spell: Spell, book: SiteBook): DeskNow['open'][n
   return { spell: id, pair, stage, bench, benchName, by, byName: nameOf(book, by), since: from };
 }
 
-function flagLines(pairs: readonly PairState[]): DeskNow['flags'] {
+function flagLines(pairs: readonly PairState[], book: SiteBook): DeskNow['flags'] {
   const pairsOf = new Map<Flag['flag'], PairId[]>();
-  for (const { pair, flags } of pairs) {
-    for (const flag of new Set(flags.map((one) => one.flag))) {
-      pairsOf.set(flag, [...(pairsOf.get(flag) ?? []), pair]);
+  for (const state of pairs) {
+    for (const flag of new Set(flagsAt(state, book).map((one) => one.flag))) {
+      pairsOf.set(flag, [...(pairsOf.get(flag) ?? []), state.pair]);
     }
   }
   return [...pairsOf]

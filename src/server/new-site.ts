@@ -1,4 +1,5 @@
 /** A site as it begins: the catalogue's stages, and nobody yet. */
+import { siteRoutes, siteStages, siteWays } from '../domain/catalogue/site-start.ts';
 import { STAGES } from '../domain/catalogue/stages.ts';
 import { asSiteId } from '../domain/ids.ts';
 import { type SiteBook, siteBookSchema } from '../domain/site-book.ts';
@@ -29,7 +30,11 @@ export function newSite(
     ticketPattern: null,
     ask: 'your supervisor',
     closingStage: closing.code,
-    stages: STAGES.map(({ code, name: title, plain }) => ({ code, name: title, plain })),
+    stages: siteStages(STAGES),
+    routes: [siteRoutes(STAGES)],
+    ways: siteWays(STAGES),
+    racks: [],
+    reminders: { version: 0, wordings: [] },
     operatives: [],
     badges: [],
     benches: [],

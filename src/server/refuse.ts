@@ -13,6 +13,7 @@ const STATUS = {
   'code-used': 410,
   'too-many-tries': 429,
   'not-allowed': 403,
+  'book-changed': 409,
   'not-found': 404,
   'server-fault': 500,
 } as const satisfies Record<RefusalKind, ContentfulStatusCode>;

@@ -11,6 +11,7 @@ export const REFUSALS = [
   'code-used',
   'too-many-tries',
   'not-allowed',
+  'book-changed',
   'not-found',
   'server-fault',
 ] as const;

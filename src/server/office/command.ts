@@ -1,5 +1,5 @@
 /**
- * The office command: people, badges, tablets and shifts of a site, straight into the ledger's file. It can run
+ * The office command: people, badges, releases, tablets, racks and shifts of a site, straight into the ledger's file. It can run
  * beside the server, which looks each of them up as it answers.
  */
 import { parseArgs } from 'node:util';
@@ -10,17 +10,22 @@ import { newEpoch } from '../new-site.ts';
 import { listing } from './listing.ts';
 import { type OfficeDesk, OPTIONS, type Order } from './order.ts';
 import { addOperative, giveBadge, withdrawBadge } from './people.ts';
+import { addRack } from './racks.ts';
 import { Refusal } from './refusal.ts';
+import { release } from './releases.ts';
 import { dropShift, setShift, setSite } from './site.ts';
 import { addBench, revokeBench } from './tablets.ts';
 
-export const OFFICE_USAGE = `Looks after a site: its people, badges, tablets and shifts.
+export const OFFICE_USAGE = `Looks after a site: its people, badges, releases, tablets, racks and shifts.
 
   npm run office -- list
   npm run office -- add-operative --name "Ada Fenn" [--role hand|supervisor|office]
   npm run office -- give-badge --operative ID [--out badge.html]
       withdraws the badge that this person had before
   npm run office -- withdraw-badge --operative ID
+  npm run office -- release --operative ID --stages STI,WLT
+      the machine stages that this person is released for, and no other; --all instead of --stages: every one
+  npm run office -- add-rack --name "Rack 4" [--out rack.html]
   npm run office -- add-bench --name "Welt bench" --stages WLT,INT [--place bench|desk]
                               [--uses 1] [--hours 24] [--out card.html]
       gives a set-up code for one tablet, or for as many as --uses says
@@ -46,6 +51,8 @@ const ORDERS: Readonly<Record<string, (order: Order) => Promise<string>>> = {
   'add-operative': addOperative,
   'give-badge': giveBadge,
   'withdraw-badge': withdrawBadge,
+  release,
+  'add-rack': addRack,
   'add-bench': addBench,
   'revoke-bench': revokeBench,
   'set-shift': setShift,

@@ -1,4 +1,6 @@
 /** What stands at a site, for somebody at a terminal. */
+import { inGroups } from '../../domain/code.ts';
+import type { SiteBook } from '../../domain/site-book.ts';
 import type { BenchEntry, SequenceFault } from '../ledger/ledger.ts';
 import type { Order } from './order.ts';
 import { DAYS } from './site.ts';
@@ -15,7 +17,8 @@ export async function listing({ ledger, site, book }: Order): Promise<string> {
     ...section(
       'Operatives',
       book.operatives.map(
-        ({ id, name, role }) => `${id}  ${name}, ${role}, ${badged.has(id) ? 'badge given' : 'no badge'}`,
+        ({ id, name, role, released }) =>
+          `${id}  ${name}, ${role}, ${badged.has(id) ? 'badge given' : 'no badge'}${releasedFor(released)}`,
       ),
     ),
     ...section('Tablets', benches.map(benchLine)),
@@ -26,6 +29,11 @@ export async function listing({ ledger, site, book }: Order): Promise<string> {
           `${name}: ${days.map((day) => DAYS[day - 1]).join(' ')}, ${from} to ${to}`,
       ),
     ),
+    ...section(
+      'Racks',
+      book.racks.map(({ rack, name }) => `${inGroups(rack).join(' ')}  ${name}`),
+    ),
+    ...section('Routes', routesLines(book)),
     ...section('Stages', [book.stages.map(({ code }) => code).join(' ')]),
     ...(faults.length === 0 ? [] : section('Sequences to look at', faults.map(faultLine))),
   ].join('\n');
@@ -33,6 +41,20 @@ export async function listing({ ledger, site, book }: Order): Promise<string> {
 
 function section(title: string, lines: readonly string[]): readonly string[] {
   return ['', title, ...(lines.length === 0 ? ['  none'] : lines.map((line) => `  ${line}`))];
+}
+
+/** Nothing where the site keeps no list: then every machine is open to this person. */
+function releasedFor(released: readonly string[] | null): string {
+  if (released === null) return '';
+  return released.length === 0 ? ', released for no machine' : `, released for ${released.join(' ')}`;
+}
+
+function routesLines({ routes }: SiteBook): readonly string[] {
+  const now = routes.at(-1);
+  if (now === undefined) return [];
+  const since = now.since === 0 ? 'from the catalogue' : `since ${new Date(now.since).toISOString()}`;
+  const kept = routes.length === 1 ? '' : `, ${routes.length} versions kept`;
+  return [`version ${now.version}, ${since}${kept}`];
 }
 
 function benchLine({ bench, name, place, stages, persisted, revokedAt }: BenchEntry): string {

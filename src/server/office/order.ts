@@ -21,10 +21,17 @@ export const OPTIONS = {
   'ticket-pattern': { type: 'string' },
   'closing-stage': { type: 'string' },
   out: { type: 'string' },
+  all: { type: 'boolean' },
   help: { type: 'boolean' },
 } as const;
 
-export type OfficeOptions = { readonly [Name in Exclude<keyof typeof OPTIONS, 'help'>]?: string | undefined };
+type Switch = 'help' | 'all';
+/** The options that say something. */
+export type TextOption = Exclude<keyof typeof OPTIONS, Switch>;
+
+export type OfficeOptions = { readonly [Name in TextOption]?: string | undefined } & {
+  readonly all?: boolean | undefined;
+};
 
 /** What the command works with. */
 export interface OfficeDesk {

@@ -1,7 +1,8 @@
 /** People and their badges. The ledger holds the hash of a badge alone: its code is said once, here. */
 import { inGroups, issueToken } from '../../domain/code.ts';
+import { codeHash } from '../../domain/code-hash.ts';
 import { asOperativeId } from '../../domain/ids.ts';
-import { codeHash, ROLES, type SiteBook } from '../../domain/site-book.ts';
+import { ROLES, type SiteBook } from '../../domain/site-book.ts';
 import { paperPage } from '../paper/sheet.ts';
 import type { Order } from './order.ts';
 import { needed, oneOf, Refusal } from './refusal.ts';
@@ -15,7 +16,7 @@ export async function addOperative({ ledger, site, options, random }: Order): Pr
   const id = asOperativeId(`o-${Buffer.from(random(OPERATIVE_ID_BYTES)).toString('hex')}`);
   await ledger.changeBook(site, (book) => ({
     ...book,
-    operatives: [...book.operatives, { id, name, role }],
+    operatives: [...book.operatives, { id, name, role, released: null }],
   }));
   return `${id}  ${name}, ${role}. Next: give-badge --operative ${id}`;
 }
@@ -48,14 +49,14 @@ export async function withdrawBadge({ ledger, site, book, options }: Order): Pro
 }
 
 /** A code from fresh random bytes; some draws end on a check character that is never issued, and are drawn again. */
-export function drawToken(kind: 'badge' | 'bench', random: Order['random']): string {
+export function drawToken(kind: 'badge' | 'bench' | 'rack', random: Order['random']): string {
   for (;;) {
     const token = issueToken(kind, random(TOKEN_BYTES));
     if (token !== null) return token;
   }
 }
 
-function operativeOf(book: SiteBook, id: string): SiteBook['operatives'][number] {
+export function operativeOf(book: SiteBook, id: string): SiteBook['operatives'][number] {
   const operative = book.operatives.find((candidate) => candidate.id === id);
   if (operative === undefined) throw new Refusal(`--operative: nobody here has the id ${id}; see list.`);
   return operative;

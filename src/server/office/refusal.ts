@@ -1,4 +1,4 @@
-import type { OfficeOptions } from './order.ts';
+import type { OfficeOptions, TextOption } from './order.ts';
 
 /** What was asked cannot be done as it was asked: told to whoever typed it. */
 export class Refusal extends Error {
@@ -6,7 +6,7 @@ export class Refusal extends Error {
 }
 
 /** @throws Refusal naming the option that is missing */
-export function needed(options: OfficeOptions, name: keyof OfficeOptions): string {
+export function needed(options: OfficeOptions, name: TextOption): string {
   const value = options[name];
   if (value === undefined || value === '') throw new Refusal(`--${name} is missing.`);
   return value;
@@ -15,7 +15,7 @@ export function needed(options: OfficeOptions, name: keyof OfficeOptions): strin
 /** @throws Refusal where the option is no whole number from 1 to `most` */
 export function wholeNumber(
   options: OfficeOptions,
-  name: keyof OfficeOptions,
+  name: TextOption,
   otherwise: number,
   most: number,
 ): number {
@@ -29,7 +29,7 @@ export function wholeNumber(
 /** @throws Refusal where the option is none of `allowed` */
 export function oneOf<const Word extends string>(
   options: OfficeOptions,
-  name: keyof OfficeOptions,
+  name: TextOption,
   allowed: readonly Word[],
   otherwise: Word,
 ): Word {

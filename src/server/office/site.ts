@@ -1,6 +1,7 @@
 /** The site itself: its shifts, and how it words and numbers things. */
 import type { StageCode } from '../../domain/ids.ts';
-import { ticketPatternSchema } from '../../domain/ticket-pattern.ts';
+import type { SiteBook } from '../../domain/site-book.ts';
+import { clashesWithOurs, ticketPatternSchema } from '../../domain/ticket-pattern.ts';
 import { changeShiftRules } from '../shift-renewal.ts';
 import { shiftRuleSchema } from '../shift-windows.ts';
 import type { Order } from './order.ts';
@@ -46,16 +47,21 @@ export async function setSite({ ledger, site, book, options }: Order): Promise<s
     ...before,
     name: name ?? before.name,
     ask: ask ?? before.ask,
-    // Given empty, the site's own numbers are no longer taken.
-    ticketPattern:
-      pattern === undefined
-        ? before.ticketPattern
-        : pattern === ''
-          ? null
-          : ticketPatternSchema.parse(pattern),
+    ticketPattern: pattern === undefined ? before.ticketPattern : patternIn(pattern),
     closingStage: (closing as StageCode | undefined) ?? before.closingStage,
   }));
   return `${changed.name}: version ${changed.version} of its book.`;
+}
+
+/** Given empty, the site's own numbers are no longer taken. */
+function patternIn(typed: string): SiteBook['ticketPattern'] {
+  if (typed === '') return null;
+  const pattern = ticketPatternSchema.parse(typed);
+  if (!clashesWithOurs(pattern)) return pattern;
+  throw new Refusal(
+    `--ticket-pattern: numbers like ${typed} can also be a ticket, tag, badge, rack or set-up code of Waxend, ` +
+      'so a bench could not tell them apart. Choose another length, or another first letter than P, H, W or R, and no /L or /R at the end.',
+  );
 }
 
 function daysIn(list: string): readonly number[] {

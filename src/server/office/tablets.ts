@@ -1,8 +1,9 @@
 /** Tablets: set-up codes to enrol them by, and taking their keys away. */
 import { inGroups } from '../../domain/code.ts';
+import { codeHash } from '../../domain/code-hash.ts';
 import { asBenchId, type StageCode } from '../../domain/ids.ts';
 import { HOUR_MS } from '../../domain/instant.ts';
-import { codeHash, type SiteBook } from '../../domain/site-book.ts';
+import type { SiteBook } from '../../domain/site-book.ts';
 import { PLACES } from '../../wire/enrol.ts';
 import { paperPage } from '../paper/sheet.ts';
 import type { Order } from './order.ts';
@@ -18,7 +19,7 @@ export async function addBench(order: Order): Promise<string> {
   const name = needed(options, 'name').trim();
   if (name.length > 50) throw new Refusal('--name: 50 characters at most.');
   const place = oneOf(options, 'place', PLACES, 'bench');
-  const stages = place === 'desk' ? [] : stagesIn(book, needed(options, 'stages'));
+  const stages = place === 'desk' ? [] : stagesIn(book, needed(options, 'stages'), STAGES_MAX);
   const uses = wholeNumber(options, 'uses', 1, USES_MAX);
   const until = now + wholeNumber(options, 'hours', 24, HOURS_MAX) * HOUR_MS;
   const token = drawToken('bench', random);
@@ -47,9 +48,10 @@ export async function revokeBench({ ledger, site, options, now }: Order): Promis
   return `${bench} is revoked: it can read and send nothing. Records that it still holds stay on it.`;
 }
 
-function stagesIn(book: SiteBook, list: string): SiteBook['stages'] {
+/** The stages that a list of codes names, `WLT,INT`. Throws Refusal on one that the site has not. */
+export function stagesIn(book: SiteBook, list: string, most: number): SiteBook['stages'] {
   const codes = [...new Set(list.split(',').map((code) => code.trim().toUpperCase()))] as StageCode[];
-  if (codes.length > STAGES_MAX) throw new Refusal(`--stages: ${STAGES_MAX} at most.`);
+  if (codes.length > most) throw new Refusal(`--stages: ${most} at most.`);
   return codes.map((code) => {
     const stage = book.stages.find((candidate) => candidate.code === code);
     if (stage === undefined) throw new Refusal(`--stages: ${code} is no stage of this site; see list.`);

@@ -5,10 +5,10 @@
 import { parseArgs } from 'node:util';
 import * as z from 'zod';
 import { issueTicket } from '../../domain/code.ts';
-import type { PaperLayout } from './layout.ts';
+import type { PaperLayout } from '../../paper/layout.ts';
+import type { TicketPaper } from '../../paper/ticket.ts';
 import { LABELS_MAX, paperRequestSchema } from './request.ts';
 import { type PaperPage, paperPage } from './sheet.ts';
-import type { TicketPaper } from './ticket.ts';
 
 export const PAPER_USAGE = `Prints tickets, badges and set-up cards to an HTML page. Open it in a browser and print it at actual size.
 
@@ -23,6 +23,7 @@ export const PAPER_USAGE = `Prints tickets, badges and set-up cards to an HTML p
   --columns 2 --rows 4 --left 5 --top 8.5 --gap-x 0 --gap-y 0
                      where a sheet of ready-cut labels has them, mm
   --no-cut-lines     no hairlines around tickets
+  --tags             beside each ticket the tags of its two shoes
   --no-badge-back    badges without the panel for laser and wedge scanners
 `;
 
@@ -57,6 +58,7 @@ const OPTIONS = {
   'gap-x': { type: 'string' },
   'gap-y': { type: 'string' },
   'no-cut-lines': { type: 'boolean' },
+  tags: { type: 'boolean' },
   'no-badge-back': { type: 'boolean' },
   help: { type: 'boolean' },
 } as const;
@@ -105,7 +107,11 @@ function blankTickets(values: Values, files: PaperFiles): string {
     tickets.push({ pair: issued.pair });
     next = issued.next;
   }
-  save(out, paperPage({ title: values.title ?? 'Tickets', tickets, layout: layoutOf(values) }), files);
+  save(
+    out,
+    paperPage({ title: values.title ?? 'Tickets', tickets, tags: values.tags, layout: layoutOf(values) }),
+    files,
+  );
   return `${counted(tickets, 'ticket')} in ${out}. Go on with: --lane ${lane} --from ${next}`;
 }
 
@@ -115,7 +121,12 @@ function listed(values: Values, files: PaperFiles): string {
   const request = paperRequestSchema.safeParse(json(values.in, files));
   if (!request.success) throw new Refusal(`${values.in}:\n${z.prettifyError(request.error)}`);
   const { title = 'Paper', ...rest } = request.data;
-  const page: PaperPage = { ...rest, title: values.title ?? title, layout: layoutOf(values) };
+  const page: PaperPage = {
+    ...rest,
+    title: values.title ?? title,
+    tags: values.tags,
+    layout: layoutOf(values),
+  };
   const present = [
     counted(page.tickets, 'ticket'),
     counted(page.badges, 'badge'),

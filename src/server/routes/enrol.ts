@@ -1,7 +1,7 @@
 /** POST /api/enrol: a set-up code for an identity and a key. */
 import { bytesToHex } from '@noble/hashes/utils.js';
+import { codeHash } from '../../domain/code-hash.ts';
 import { asBenchId } from '../../domain/ids.ts';
-import { codeHash } from '../../domain/site-book.ts';
 import { type EnrolAnswer, enrolSchema } from '../../wire/enrol.ts';
 import { readBody } from '../body.ts';
 import type { AppContext, ServerParts } from '../parts.ts';

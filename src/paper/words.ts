@@ -1,6 +1,8 @@
 /** Every word on printed paper, in one place. */
 export const paperWords = {
   ticket: (number: string) => `Ticket ${number}`,
+  tag: { left: 'Tag of the left shoe', right: 'Tag of the right shoe' },
+  tagLetter: { left: 'L', right: 'R' },
   badge: (name: string) => `Badge of ${name}`,
   badgeBack: (name: string) => `Back of the badge of ${name}`,
   bench: (name: string) => `Set-up card for ${name}`,

@@ -5,21 +5,27 @@
  */
 import { CARD_EDGE_MM, CARD_SIZE } from './badge.ts';
 import { BENCH_CARD_EDGE_MM } from './bench-card.ts';
-import { FONT_FAMILY, fontFaces } from './font.ts';
+import { FONT_FAMILY } from './font.ts';
 import { type Arrangement, arrangement, type PaperKind, type PaperLayout } from './layout.ts';
+import { TAG_EDGE_MM } from './shoe-tag.ts';
 import { EDGE_MM, HOLE_STRIP_MM, TICKET_SIZE } from './ticket.ts';
 
-/** The whole style sheet for pages of these kinds. */
-export function paperStyle(kinds: readonly PaperKind[], layout: PaperLayout): string {
+/**
+ * The whole style sheet for pages of these kinds.
+ * @param fontFaces `@font-face` rules of `FONT_FAMILY`: as data in a file that stands alone, by address in a browser
+ */
+export function paperStyle(kinds: readonly PaperKind[], layout: PaperLayout, fontFaces: string): string {
   const pages = kinds.map((kind) => pageRules(kind, arrangement(kind, layout)));
   const scale = Math.min(
     layout.ticketSize.widthMm / TICKET_SIZE.widthMm,
     layout.ticketSize.heightMm / TICKET_SIZE.heightMm,
   );
-  const outlined = layout.on === 'sheet' && layout.cutLines ? '.ticket,' : '';
+  const outlined = layout.on === 'sheet' && layout.cutLines ? '.ticket,.tag,' : '';
   const cut =
     layout.on === 'sheet' ? `${outlined}.card,.bench{outline:.1mm solid #b9ad9b;outline-offset:-.1mm}` : '';
-  return [fontFaces, COMMON, `:root{--k:${plain(scale)}}`, TICKET, BADGE, BENCH, cut, ...pages].join('\n');
+  return [fontFaces, COMMON, `:root{--k:${plain(scale)}}`, TICKET, TAGS, BADGE, BENCH, cut, ...pages].join(
+    '\n',
+  );
 }
 
 /** One kind's pages: the paper's size, and the grid on it. */
@@ -84,6 +90,16 @@ const TICKET = `
 .with.long{font-size:calc(2.6mm*var(--k))}
 .ticket .foot{display:grid;grid-template-columns:auto 1fr;align-items:end}
 .second{font-weight:700;font-size:calc(3.4mm*var(--k));line-height:1.05;overflow-wrap:normal}
+`;
+
+const TAGS = `
+.tags{display:grid;grid-template-columns:1fr 1fr;height:100%}
+.tag{display:grid;grid-template-rows:auto 1fr auto auto;justify-items:center;padding:${mm(TAG_EDGE_MM)};min-width:0}
+.tag .hole{color:#5c534a}
+.tag .letter{align-self:center;font-size:calc(22mm*var(--k));line-height:.8;font-weight:800}
+.tag .number{padding-top:calc(1.5mm*var(--k));font-size:calc(7mm*var(--k));text-align:center}
+.tag .number.middle{font-size:calc(5mm*var(--k))}
+.tag .number.long{font-size:calc(3.4mm*var(--k));white-space:normal;overflow-wrap:anywhere}
 `;
 
 const BADGE = `

@@ -6,7 +6,8 @@
  * is print growth of a third: enough to spoil a narrow bar under dust. How wide a module is at least
  * follows the GS1 General Specifications, which bind nobody in a closed workshop, as guidance.
  */
-import { toSVG } from 'bwip-js/generic';
+// Its encoders by name: all of them together are ten times as large, and a desk reads this in to print.
+import { code128 as drawCode128, drawingSVG, qrcode } from 'bwip-js/generic';
 import { Markup, markup } from './markup.ts';
 
 /** Each side, in modules. ISO/IEC 18004 asks for 4; ISO/IEC 15417 for 10 (left and right only). */
@@ -58,7 +59,7 @@ export interface PrintedSymbol {
 export function qr(text: string, label: string, fit: Fit): PrintedSymbol {
   // Held in a constant because the encoder's types leave this symbol's own option out.
   const options = { bcid: 'qrcode', text, scale: 1, eclevel: 'Q' };
-  const drawn = encoded(toSVG(options));
+  const drawn = encoded(qrcode(options, drawingSVG()));
   // The encoder draws two units a module.
   const modules = drawn.width / 2 + 2 * QR_QUIET_MODULES;
   const moduleDots = dotsPerModule(modules, fit);
@@ -86,7 +87,9 @@ export function qr(text: string, label: string, fit: Fit): PrintedSymbol {
  * @throws RangeError when it cannot be at least `leastMm` a module in the room
  */
 export function code128(text: string, label: string, fit: Fit): PrintedSymbol {
-  const drawn = encoded(toSVG({ bcid: 'code128', text, scale: 1, height: BARS_HEIGHT_MM_MIN }));
+  const drawn = encoded(
+    drawCode128({ bcid: 'code128', text, scale: 1, height: BARS_HEIGHT_MM_MIN }, drawingSVG()),
+  );
   const modules = drawn.width + 2 * CODE_128_QUIET_MODULES;
   const moduleDots = dotsPerModule(modules, fit);
   const moduleMm = dotsMm(moduleDots, fit.dpi);

@@ -5,7 +5,7 @@
  * top right for cameras, the Code 128 along the foot for laser and wedge scanners, and between them the
  * number itself, large, to be typed if both are gone. The owner's name is never on it.
  */
-import type { TicketPattern } from '../../domain/ticket-pattern.ts';
+import type { TicketPattern } from '../domain/ticket-pattern.ts';
 import { printedDay } from './day.ts';
 import type { Size } from './grid.ts';
 import { type Markup, markup, nothing } from './markup.ts';
@@ -82,7 +82,8 @@ ${withList(paper.withThePair ?? [])}
 </article>`;
 }
 
-const hole = markup`<svg role="img" width="7mm" height="7mm" viewBox="0 0 14 14"><title>${words.hole}</title><circle cx="7" cy="7" r="6" fill="none" stroke="currentColor" stroke-width=".5" stroke-dasharray="1.5 1"/><path d="M7 4.5v5M4.5 7h5" fill="none" stroke="currentColor" stroke-width=".4"/></svg>`;
+/** Where the string goes. */
+export const hole = markup`<svg role="img" width="7mm" height="7mm" viewBox="0 0 14 14"><title>${words.hole}</title><circle cx="7" cy="7" r="6" fill="none" stroke="currentColor" stroke-width=".5" stroke-dasharray="1.5 1"/><path d="M7 4.5v5M4.5 7h5" fill="none" stroke="currentColor" stroke-width=".4"/></svg>`;
 
 const facts = ['job', 'last', 'size', 'fitting', 'promised'] as const;
 

@@ -1,6 +1,6 @@
 /** A code in letters and digits, for eyes and for the keypad. */
-import { classify, inGroups } from '../../domain/code.ts';
-import type { TicketPattern } from '../../domain/ticket-pattern.ts';
+import { classify, inGroups } from '../domain/code.ts';
+import type { TicketPattern } from '../domain/ticket-pattern.ts';
 import { type Markup, markup, nothing } from './markup.ts';
 
 /** How a code is shown and read out: ours in groups of four, a site's own number as the site writes it. */
