@@ -124,7 +124,8 @@ function Zone({ region, shoe, marked, onZone }: ZoneProps) {
       data-zone={zone}
       d={pathOf(points)}
       role="button"
-      tabIndex={0}
+      // In lower case: an SVG element knows no tabIndex, and would take no focus.
+      tabindex={0}
       aria-label={name}
       onClick={pick}
       onKeyDown={(event: KeyboardEvent) => {

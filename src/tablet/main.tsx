@@ -4,23 +4,28 @@ import './bench.css';
 import { render } from 'preact';
 import type { Acts, CameraView } from './app/acts.ts';
 import { BenchApp } from './app/bench-app.ts';
+import type { KeptPhoto } from './app/note-acts.ts';
 import { PairActs } from './app/pair-acts.ts';
 import type { EnrolOutcome, ServerLink } from './app/screen.ts';
 import { hintOfTrouble } from './app/trouble-hint.ts';
+import { aloneOnThisTablet } from './device/alone.ts';
 import { DeviceClock } from './device/clock.ts';
+import { hashOfCode } from './device/code-hash.ts';
 import { askForLastingStorage } from './device/durable-storage.ts';
 import { askToEnrol } from './device/enrol.ts';
 import { newRecordId } from './device/ids.ts';
-import { watchForUpdates } from './device/update.ts';
+import { pickPicture } from './device/pick-picture.ts';
+import type { AppUpdate } from './device/update.ts';
 import { keepScreenOn } from './device/wake-lock.ts';
 import { IdbLedger } from './ledger/idb-ledger.ts';
+import { LedgerFailure } from './ledger/ledger.ts';
 import { LEDGER_CHANNEL } from './ledger/notices.ts';
 import { BenchPage } from './pages/bench-page.tsx';
-import { glossary, reminders, shoes } from './parts/later-parts.ts';
+import { checkList, choices, rackPage, reminders, settingsPage, shoes } from './parts/later-parts.ts';
 import type { Camera } from './scan/camera.ts';
 import type { CameraState } from './scan/camera-state.ts';
 import { openScanner } from './scan/scanner.ts';
-import { type RunningSync, startSync } from './start-sync.ts';
+import type { RunningSync } from './start-sync.ts';
 import type { ServerState, SyncStatus } from './sync/status.ts';
 
 declare const __VERSION__: string;
@@ -29,8 +34,12 @@ const TICK_MS = 1_000;
 
 const root = document.getElementById('app');
 if (root === null) throw new Error('the page has no place for the app');
-const updates = watchForUpdates('/sw.js');
-if (location.pathname === '/desk') void openDesk(root);
+let updates: AppUpdate | null = null;
+const updatesWatched = import('./device/update.ts').then(({ watchForUpdates }) => {
+  updates = watchForUpdates('/sw.js');
+  return updates;
+});
+if (/^\/desk(\/|$)/.test(location.pathname)) void openDesk(root);
 else openBench(root);
 
 async function openDesk(at: HTMLElement): Promise<void> {
@@ -42,6 +51,7 @@ function openBench(at: HTMLElement): void {
   const ledger = new IdbLedger({ channel: channel() });
   const clock = new DeviceClock();
   let sync: RunningSync | null = null;
+  let syncTurn = 0;
   let camera: Camera | null = null;
   let cameraView: CameraView = { is: 'off', lamp: 'none', decoder: null };
   let rememberedCamera: string | null = null;
@@ -49,8 +59,11 @@ function openBench(at: HTMLElement): void {
   const app = new BenchApp(ledger, {
     wall: () => clock.wall(),
     newId: () => newRecordId(),
+    codeHash: hashOfCode,
     enrol: enrolHere,
     wakeSync: () => sync?.wake(),
+    photosWaiting: async () => (await ledger.photos.counts()).waiting,
+    alone: aloneOnThisTablet,
   });
   const pairs = new PairActs(app);
   const scanner = openScanner({
@@ -73,17 +86,39 @@ function openBench(at: HTMLElement): void {
   });
 
   const acts: Acts = {
-    seen: (note) => void pairs.seen(note),
-    finish: () => void pairs.finish(),
-    notFinished: () => void pairs.notFinished(),
-    setAside: (reason) => void pairs.setAside(reason),
-    sendBack: (to, reason) => void pairs.sendBack(to, reason),
-    undo: () => void pairs.undo(),
-    choose: (choosing) => void pairs.choose(choosing),
-    openPair: (pair) => void pairs.open(pair),
-    answerYes: () => void pairs.answerYes(),
-    takeOn: () => void pairs.takeOn(),
-    leave: () => void pairs.leave(),
+    seen: (note) => void pairs.begin.seen(note),
+    cured: (note) => void pairs.notes.cured(note),
+    looked: () => void pairs.begin.looked(),
+    finish: () => void pairs.end.finish(),
+    notFinished: () => void pairs.end.notFinished(),
+    forgotten: (was) => void pairs.end.forgotten(was),
+    setAside: (reason) => void pairs.end.setAside(reason),
+    sendBack: (back) => void pairs.end.sendBack(back),
+    undo: () => void pairs.end.undo(),
+    nextStage: () => void pairs.begin.nextStage(),
+    choose: (choosing) => void pairs.end.choose(choosing),
+    openPair: (pair) => void pairs.end.open(pair),
+    answer: (answer) => void pairs.begin.answer(answer),
+    late: (why) => void pairs.begin.late(why),
+    letThrough: (why) => void pairs.begin.letThrough(why),
+    notNeeded: (stage) => void pairs.begin.notNeeded(stage),
+    needed: () => void pairs.begin.needed(),
+    machineBack: (stage) => void pairs.begin.machineBack(stage),
+    release: (why) => void pairs.begin.release(why),
+    part: (shoe) => void pairs.end.part(shoe),
+    machineStopped: (why) => void pairs.end.machineStopped(why),
+    note: (note) => void pairs.notes.note(note),
+    askPicture: () => pickPicture((file) => void pairs.notes.picture(file, keepPhoto)),
+    tick: (what) => void pairs.close.tick(what),
+    tagByEye: () => void pairs.close.tag('by-eye'),
+    pass: (why) => void pairs.close.pass(why),
+    box: (why) => void pairs.close.box(why),
+    allDone: () => void pairs.many.allDone(),
+    rackIn: () => void pairs.many.rackIn(),
+    rackOut: () => void pairs.many.rackOut(),
+    finding: (finding) => void app.tap(() => app.find(finding)),
+    foundThis: () => void pairs.end.foundThis(),
+    leave: () => void pairs.end.leave(),
     tryAgain: () => void app.tap(() => app.retry()),
     giveUp: () => void app.tap(() => app.forgetUnrecorded()),
     keypad: (keypadOpen) => app.show({ keypadOpen, hint: null }),
@@ -94,7 +129,7 @@ function openBench(at: HTMLElement): void {
     settings: () =>
       void app.tap(() => app.show({ screen: { is: 'settings' }, hint: null, keypadOpen: false })),
     setStages: (stages) => void app.tap(() => app.setStages(stages)),
-    updateNow: () => updates.apply(),
+    updateNow: () => updates?.apply(),
     startCamera: () => camera?.restart(),
     lamp: (on) => camera?.setTorch(on),
     cameraElement: (video) => {
@@ -117,15 +152,17 @@ function openBench(at: HTMLElement): void {
   });
   app.watch(draw);
   draw();
-  updates.watch((state) => app.show({ updateReady: state === 'ready' }));
+  void updatesWatched.then((watched) =>
+    watched.watch((state) => app.show({ updateReady: state === 'ready' })),
+  );
   keepScreenOn();
   setInterval(() => {
     app.tick();
     // A new version is taken only while nobody is on and nothing is half done.
     if (app.view.updateReady && app.view.screen.is === 'nobody-on' && app.view.unrecorded === null)
-      updates.apply();
+      updates?.apply();
   }, TICK_MS);
-  for (const { load } of [reminders, shoes, glossary]) void load();
+  for (const { load } of [reminders, shoes, settingsPage, choices, checkList, rackPage]) void load();
   void askForLastingStorage().then(({ lasting }) => app.storageKnown(lasting));
   void begin();
 
@@ -149,7 +186,13 @@ function openBench(at: HTMLElement): void {
     const { enrolment } = app;
     if (enrolment === null) return;
     sync?.stop();
-    sync = startSync(ledger, clock, enrolment, (status) => app.linkChanged(linkOf(status)));
+    syncTurn += 1;
+    const turn = syncTurn;
+    // Not needed for the first scan: a record waits in the outbox until this part is here.
+    void import('./start-sync.ts').then(({ startSync }) => {
+      if (turn !== syncTurn) return;
+      sync = startSync(ledger, clock, enrolment, (status) => app.linkChanged(linkOf(status)));
+    });
   }
 
   async function enrolHere(token: string): Promise<EnrolOutcome> {
@@ -169,6 +212,21 @@ function openBench(at: HTMLElement): void {
         ticketCounter: 0,
       },
     };
+  }
+
+  /** Made small, kept on this tablet, and only then named by a record. */
+  async function keepPhoto(file: Blob): Promise<KeptPhoto> {
+    const { preparePhoto } = await import('./photos/prepare.ts');
+    const prepared = await preparePhoto(file);
+    if (prepared.is !== 'photo') return prepared;
+    const { photo, bytes, type } = prepared;
+    try {
+      await ledger.photos.keep(prepared, app.now());
+    } catch (cause) {
+      if (cause instanceof LedgerFailure) return { is: 'not-kept' };
+      throw cause;
+    }
+    return { is: 'kept', photo, bytes, type };
   }
 
   function syncFromWhenSettled(): void {

@@ -4,6 +4,7 @@ import { whileLeading } from './device/one-leader.ts';
 import { maybeOnline, watchHints } from './device/online.ts';
 import { sleep } from './device/sleep.ts';
 import type { Enrolment, TabletLedger } from './ledger/ledger.ts';
+import type { PhotoStore } from './photos/photo-store.ts';
 import { httpServer, openLive } from './sync/http-server.ts';
 import { listenLive } from './sync/live.ts';
 import { POLL_BESIDE_LIVE_MS, POLL_MS, SyncLoop } from './sync/loop.ts';
@@ -14,11 +15,13 @@ export interface RunningSync {
   stop(): void;
 }
 
+/** @param lock held by the one window that talks; a desk in the same browser has its own */
 export function startSync(
-  ledger: TabletLedger,
+  ledger: TabletLedger & { readonly photos: PhotoStore },
   clock: DeviceClock,
   enrolment: Enrolment,
   onStatus: (status: SyncStatus) => void,
+  lock = 'waxend-sync',
 ): RunningSync {
   const ending = new AbortController();
   let live = false;
@@ -40,7 +43,28 @@ export function startSync(
     restMs: () => (live ? POLL_BESIDE_LIVE_MS : POLL_MS),
   });
   loop.watch(onStatus);
-  const stopHints = watchHints((hint) => loop.wake(hint));
+  /** Photographs go after the records, by a part that the first scan need not wait for. */
+  let wakeUploads: (hint: Parameters<SyncLoop['wake']>[0]) => void = () => {};
+  const upload = async (signal: AbortSignal) => {
+    const [{ PhotoUploader }, { photoServer }] = await Promise.all([
+      import('./photos/upload.ts'),
+      import('./photos/photo-server.ts'),
+    ]);
+    const uploader = new PhotoUploader({
+      photos: ledger.photos,
+      ledger,
+      server: photoServer(http),
+      dataset: enrolment.dataset,
+      sleep,
+      random: Math.random,
+    });
+    wakeUploads = (hint) => uploader.wake(hint);
+    await uploader.run(signal);
+  };
+  const stopHints = watchHints((hint) => {
+    loop.wake(hint);
+    wakeUploads(hint);
+  });
   const listen = (signal: AbortSignal) =>
     listenLive(
       {
@@ -55,9 +79,9 @@ export function startSync(
       signal,
     );
   void whileLeading(
-    'waxend-sync',
+    lock,
     async (signal) => {
-      await Promise.all([loop.run(signal), listen(signal)]);
+      await Promise.all([loop.run(signal), listen(signal), upload(signal)]);
     },
     ending.signal,
   ).catch((cause: unknown) => {

@@ -8,14 +8,14 @@ import { cleanupOutdatedCaches, precacheAndRoute } from 'workbox-precaching';
 
 declare const self: ServiceWorkerGlobalScope;
 
-/** Addresses that are pages of the one app; each is `index.html`. */
-const PAGES: ReadonlySet<string> = new Set(['/', '/bench', '/desk']);
+/** Addresses that are pages of the one app, the desk's own among them; each is `index.html`. */
+const PAGE = /^\/(bench|desk(\/.*)?)?$/;
 
 cleanupOutdatedCaches();
 precacheAndRoute(self.__WB_MANIFEST, {
   directoryIndex: '',
   cleanURLs: false,
-  urlManipulation: ({ url }) => (PAGES.has(url.pathname) ? [new URL('/index.html', url)] : []),
+  urlManipulation: ({ url }) => (PAGE.test(url.pathname) ? [new URL('/index.html', url)] : []),
 });
 
 self.addEventListener('message', ({ data }: ExtendableMessageEvent) => {

@@ -10,6 +10,7 @@ import {
 import { readRecord } from '../../domain/record/reading.ts';
 import { RECORD_BYTES_MAX } from '../../wire/push.ts';
 import { canonicalJson } from './canonical-json.ts';
+import './reasons.ts';
 import type { Writer } from './ledger.ts';
 
 /** What can be held, ready for its row but for the position. */
@@ -27,13 +28,24 @@ export type Judgement =
   | Fit
   | { readonly is: 'unfit'; readonly id: RecordId | null; readonly reasons: readonly string[] };
 
-/** Records of work at a bench, which no desk can do. */
+/**
+ * Records of work at a bench, which no desk can do. That a stage was done and nobody scanned is for a supervisor to
+ * say at a desk too, and so is that a machine may not be run.
+ */
 const BENCH_WORK: ReadonlySet<string> = new Set([
   'bench-set',
   'badged-on',
   'badged-off',
   'clocked-in',
   'clocked-out',
+  'hand-joined',
+  'reminders-shown',
+  'found-here',
+  'racked',
+  'unracked',
+  'last-taken',
+  'checked',
+  'boxed',
 ]);
 
 export function judge(raw: unknown, { site, bench, place }: Writer): Judgement {

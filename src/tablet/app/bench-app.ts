@@ -6,18 +6,24 @@
  * 2. The view says that something is recorded only after `ledger.commit` has resolved.
  * 3. When it rejects, the view says so and keeps the act, so that «try again» makes the very same records.
  */
+
+import type { Place } from '../../domain/begin.ts';
 import { type Code, classify, type ScanSource } from '../../domain/code.ts';
-import { badgedOff, badgedOn, benchSet, type Making } from '../../domain/drafts.ts';
+import { draft, type Making } from '../../domain/drafts.ts';
 import { type BenchState, EMPTY_BENCH, foldBench, stepBench } from '../../domain/fold/bench.ts';
 import type { Placed } from '../../domain/fold/order.ts';
-import { foldPair, type PairState } from '../../domain/fold/pair.ts';
+import { foldPair } from '../../domain/fold/pair.ts';
+import type { PairState } from '../../domain/fold/pair-state.ts';
 import type { OperativeId, PairId, RecordId, StageCode } from '../../domain/ids.ts';
 import { DAY_MS, type Instant, MINUTE_MS } from '../../domain/instant.ts';
-import { type Intent, intentOf } from '../../domain/intent.ts';
+import { type Awaiting, type BenchNow, type Intent, intentOf } from '../../domain/intent.ts';
 import { type Draft, type LedgerRecord, pairOf } from '../../domain/record/kinds.ts';
-import { holderOf, nameOf, shiftAt } from '../../domain/site-book.ts';
+import { holderOfHash, nameOf, shiftAt } from '../../domain/site-book.ts';
 import { type Enrolment, LedgerFailure, type TabletLedger } from '../ledger/ledger.ts';
-import { unseenNotes } from './bar.ts';
+import { isStopped, unseenNotes } from './bar-parts.ts';
+import { UNDO_MS } from './card-bar.ts';
+import { holderOfLast, machinesOutOfUse, placeOf } from './place-here.ts';
+import { type RecordedAct, Recorder } from './recorder.ts';
 import type { EnrolOutcome, PairCard, Screen, ServerLink, Storage, View } from './screen.ts';
 
 /** Nobody has scanned for so long: whoever was on has surely gone. */
@@ -30,23 +36,22 @@ const DONE_SHOWN = 6;
 export interface BenchDevice {
   readonly wall: () => Making['wall'];
   readonly newId: () => RecordId;
+  /** The `codeHash` of a badge, by the device's own means. */
+  readonly codeHash: (token: string) => Promise<string>;
   /** Presents a set-up code to the server. */
   readonly enrol: (token: string) => Promise<EnrolOutcome>;
   /** Something waits for the server. */
   readonly wakeSync: () => void;
-}
-
-/** An act that was to be recorded and could not be: kept, so that it can be tried again. */
-interface Unrecorded {
-  readonly drafts: readonly Draft[];
-  readonly after: (records: readonly LedgerRecord[]) => Promise<void> | void;
-  /** The code whose scan it answers; null for a tap. */
-  readonly scanned: string | null;
+  /** Photographs that the server does not hold yet. */
+  readonly photosWaiting?: () => Promise<number>;
+  /** Runs an act while no other window of this tablet runs one. */
+  readonly alone?: (act: () => Promise<void>) => Promise<void>;
 }
 
 export class BenchApp {
-  readonly #ledger: TabletLedger;
+  readonly ledger: TabletLedger;
   readonly #device: BenchDevice;
+  readonly #recorder: Recorder;
   readonly #listeners = new Set<(view: View) => void>();
   #view: View;
   #bench: BenchState = EMPTY_BENCH;
@@ -54,17 +59,22 @@ export class BenchApp {
   /** The highest sequence of this bench that `#bench` is folded from. */
   #lastSeq = 0;
   #queue: Promise<void> = Promise.resolve();
-  #unrecorded: Unrecorded | null = null;
   #placed: readonly Placed[] = [];
   #scanning: string | null = null;
-  #commits = 0;
-  /** The scan recorded last, and the number of the commit that recorded it. */
-  #answered: { readonly scanned: string | null; readonly commit: number } | null = null;
 
   constructor(ledger: TabletLedger, device: BenchDevice) {
-    this.#ledger = ledger;
+    this.ledger = ledger;
     this.#device = device;
     this.#view = firstView(this.now());
+    this.#recorder = new Recorder(ledger, {
+      onTrouble: (unrecorded) => this.show({ unrecorded }),
+      onRecorded: (records) => {
+        this.#step(records);
+        this.show({ unrecorded: null });
+        // The outbox is counted when the ledger tells of the change: the card must not wait for it.
+        this.#device.wakeSync();
+      },
+    });
     ledger.watch((pairs) => this.#take(() => this.#othersWrote(pairs)));
   }
 
@@ -101,23 +111,29 @@ export class BenchApp {
   }
 
   scan(text: string, source: ScanSource): Promise<void> {
-    const commitsWhenHeard = this.#commits;
+    const commitsWhenHeard = this.#recorder.commits;
     return this.#take(async () => {
       await this.retry();
-      if (this.#unrecorded !== null) return;
+      if (this.#recorder.waits) return;
       const code = classify(text, source, this.#view.book?.ticketPattern ?? null);
-      const name = code.kind === 'ticket' ? code.pair : code.kind === 'badge' ? code.token : null;
+      const name = nameOfCode(code);
       // Scanned again before the first scan was shown as recorded: it is the same act, not its opposite.
-      const answered = this.#answered;
-      if (name !== null && answered?.scanned === name && answered.commit > commitsWhenHeard) return;
+      if (name !== null && this.#recorder.answeredSince(commitsWhenHeard, name)) return;
+      const { book } = this.#view;
       const holder =
-        code.kind === 'badge' && this.#view.book !== null ? holderOf(this.#view.book, code.token) : null;
-      if (code.kind === 'ticket' && !this.#view.readIn) return this.show({ hint: { is: 'reading-in' } });
+        code.kind === 'badge' && book !== null
+          ? holderOfHash(book, await this.#device.codeHash(code.token))
+          : null;
+      const reads = code.kind === 'ticket' || code.kind === 'rack';
+      if (reads && !this.#view.readIn) return this.show({ hint: { is: 'reading-in' } });
+      // Another window of this tablet may have recorded something since.
+      await this.#catchUpWithOtherWindows();
       const pair = code.kind === 'ticket' ? await this.pair(code.pair) : null;
+      const now = this.benchNow(await this.placeFor(pair));
       this.show({ hint: null });
       this.#scanning = name;
       try {
-        await this.#act(intentOf({ code, holder, pair }, this.#benchNow()), code, pair);
+        await this.#act(intentOf({ code, holder, pair }, now), code, pair);
       } finally {
         this.#scanning = null;
       }
@@ -133,7 +149,7 @@ export class BenchApp {
 
   /** The folded pair, or null where this tablet has no record of it. */
   async pair(id: PairId): Promise<PairState | null> {
-    this.#placed = await this.#ledger.recordsOfPair(id);
+    this.#placed = await this.ledger.recordsOfPair(id);
     return this.#placed.length === 0 ? null : foldPair(id, this.#placed);
   }
 
@@ -152,41 +168,21 @@ export class BenchApp {
   }
 
   /** Makes the records, and only then goes on to `after`, which says so. */
-  async record(
+  record(
     drafts: readonly Draft[],
-    after: (records: readonly LedgerRecord[]) => Promise<void> | void,
+    after: RecordedAct['after'],
+    instead?: RecordedAct['instead'],
   ): Promise<void> {
-    // An act that could not be recorded goes first: nothing may take its place and be recorded in its stead.
-    await this.retry();
-    if (this.#unrecorded !== null) return;
-    this.#unrecorded = { drafts, after, scanned: this.#scanning };
-    await this.retry();
+    return this.#recorder.record({ drafts, after, scanned: this.#scanning, instead });
   }
 
-  async retry(): Promise<void> {
-    const act = this.#unrecorded;
-    if (act === null) return;
-    let records: readonly LedgerRecord[];
-    try {
-      records = await this.#ledger.commit(act.drafts);
-    } catch (cause) {
-      if (!(cause instanceof LedgerFailure)) throw cause;
-      return this.show({ unrecorded: cause.trouble });
-    }
-    // From here on it is recorded: a store that cannot be read afterwards must not be told as «not recorded».
-    this.#unrecorded = null;
-    this.#commits += 1;
-    this.#answered = { scanned: act.scanned, commit: this.#commits };
-    this.#step(records);
-    this.show({ unrecorded: null });
-    this.#device.wakeSync();
-    // The outbox is counted when the ledger tells of the change: the card must not wait for it.
-    await act.after(records);
+  retry(): Promise<void> {
+    return this.#recorder.retry();
   }
 
   /** The operative walks away from an act that could not be recorded, knowing that it was not. */
   async forgetUnrecorded(): Promise<void> {
-    this.#unrecorded = null;
+    this.#recorder.forget();
     // A store that did not answer may have taken it after all: what is so is read, not assumed.
     await this.#reload();
     this.show({ unrecorded: null, screen: this.#restScreen() });
@@ -198,7 +194,12 @@ export class BenchApp {
   }
 
   showCard(card: PairCard): void {
-    this.show({ screen: { is: 'card', card }, hint: null });
+    this.show({ screen: { is: 'card', card }, hint: null, finding: false });
+  }
+
+  /** From here on scans only say where a pair is, or they mean work again. */
+  find(finding: boolean): void {
+    this.show({ finding, hint: null, screen: this.#restScreen() });
   }
 
   rest(): void {
@@ -210,8 +211,8 @@ export class BenchApp {
     void this.#take(async () => {
       const { on, lastAt } = this.#bench;
       const quiet = on !== null && lastAt !== null && this.now() - lastAt > QUIET_MS;
-      if (quiet && this.#unrecorded === null) {
-        await this.record([badgedOff(this.making(), 'quiet')], () => this.rest());
+      if (quiet && !this.#recorder.waits) {
+        await this.record([draft(this.making(), 'badged-off', { why: 'quiet' })], () => this.rest());
       }
       this.show({});
     });
@@ -219,8 +220,10 @@ export class BenchApp {
 
   async setStages(stages: readonly StageCode[]): Promise<void> {
     if (stages.length === 0) return;
-    await this.record([benchSet(this.making(), this.#inRouteOrder(stages))], async () => {
-      await this.#ledger.remember({ stages: this.#bench.stages });
+    const inOrder = [...this.#inRouteOrder(stages)];
+    await this.record([draft(this.making(), 'bench-set', { stages: inOrder })], async () => {
+      await this.readMachines();
+      await this.ledger.remember({ stages: this.#bench.stages });
       this.rest();
     });
   }
@@ -238,17 +241,18 @@ export class BenchApp {
       case 'enrol':
         return this.#enrol(intent.token);
       case 'badge-on':
-        return this.record([badgedOn(this.making(intent.operative))], () => {
+        return this.record([draft(this.making(intent.operative), 'badged-on', {})], () => {
           this.show({
             screen: { is: 'ready' },
-            hint: { is: 'badged-on', name: this.#name(intent.operative) },
+            hint: { is: 'badged-on', name: this.name(intent.operative) },
+            finding: false,
           });
         });
       case 'badge-off':
-        return this.record([badgedOff(this.making(intent.operative), 'badge')], () => {
+        return this.record([draft(this.making(intent.operative), 'badged-off', { why: 'badge' })], () => {
           this.show({
             screen: { is: 'nobody-on' },
-            hint: { is: 'badged-off', name: this.#name(intent.operative) },
+            hint: { is: 'badged-off', name: this.name(intent.operative) },
           });
         });
       case 'hand-over':
@@ -268,12 +272,16 @@ export class BenchApp {
   onPair: ((intent: PairIntent, pair: PairState | null) => Promise<void>) | null = null;
 
   #handOver(from: OperativeId, to: OperativeId): Promise<void> {
-    const drafts = [badgedOff(this.making(from), 'hand-over'), badgedOn(this.making(to))];
+    const drafts = [
+      draft(this.making(from), 'badged-off', { why: 'hand-over' }),
+      draft(this.making(to), 'badged-on', {}),
+    ];
     return this.record(drafts, () => {
       const open = this.#bench.open.length;
       this.show({
         screen: { is: 'ready' },
-        hint: { is: 'handed-over', from: this.#name(from), to: this.#name(to), open },
+        hint: { is: 'handed-over', from: this.name(from), to: this.name(to), open },
+        finding: false,
       });
     });
   }
@@ -284,14 +292,19 @@ export class BenchApp {
     if (screen.is !== 'enrol' && screen.is !== 'settings')
       return this.show({ hint: { is: 'set-up-in-settings' } });
     // Another bench's key could not bring in what this tablet still holds for the bench that it is now.
-    const { waiting } = await this.#ledger.outbox();
-    if (waiting > 0) return this.show({ screen: { is: 'enrol', state: 'records-wait' } });
+    const { waiting, refused } = await this.ledger.outbox();
+    const photos = (await this.#device.photosWaiting?.()) ?? 0;
+    if (waiting + photos > 0) return this.show({ screen: { is: 'enrol', state: 'records-wait' } });
     this.show({ screen: { is: 'enrol', state: 'asking' } });
     const outcome = await this.#device.enrol(token);
     if (outcome.is !== 'enrolled') return this.show({ screen: { is: 'enrol', state: outcome.is } });
     const other = this.#enrolment?.dataset !== outcome.settings.enrolment?.dataset;
-    if (this.#enrolment !== null && other) await this.#ledger.startAnew();
-    await this.#ledger.remember(outcome.settings);
+    if (this.#enrolment !== null && other) {
+      // Going to another body of data forgets everything here, and what the server would not take is nowhere else.
+      if (refused > 0) return this.show({ screen: { is: 'enrol', state: 'refused-kept' } });
+      await this.ledger.startAnew();
+    }
+    await this.ledger.remember(outcome.settings);
     await this.#reload();
     const stages = outcome.settings.stages ?? [];
     if (stages.length > 0) await this.setStages(stages);
@@ -300,23 +313,25 @@ export class BenchApp {
   }
 
   async #reload(): Promise<void> {
-    const settings = await this.#ledger.settings();
+    const settings = await this.ledger.settings();
     this.#enrolment = settings.enrolment;
     if (settings.enrolment !== null) {
-      const own = await this.#ledger.recordsOfBench(settings.enrolment.bench, this.now() - LOOK_BACK_MS);
+      const own = await this.ledger.recordsOfBench(settings.enrolment.bench, this.now() - LOOK_BACK_MS);
       this.#bench = foldBench(own);
       this.#lastSeq = own.at(-1)?.seq ?? 0;
       if (this.#bench.stages.length === 0) this.#bench = { ...this.#bench, stages: settings.stages };
       await this.#dropEndedElsewhere(this.#bench.open.map(({ pair }) => pair));
+      await this.readMachines();
     }
-    this.show({ book: settings.book, readIn: settings.readIn, outbox: await this.#ledger.outbox() });
+    this.show({ book: settings.book, readIn: settings.readIn, outbox: await this.ledger.outbox() });
   }
 
   async #refreshSettings(): Promise<void> {
-    const { book, readIn } = await this.#ledger.settings();
+    const { book, readIn } = await this.ledger.settings();
     const { hint } = this.#view;
     const stale = readIn && hint?.is === 'reading-in';
-    this.show({ book, readIn, hint: stale ? null : hint, outbox: await this.#ledger.outbox() });
+    await this.readMachines();
+    this.show({ book, readIn, hint: stale ? null : hint, outbox: await this.ledger.outbox() });
   }
 
   /** Another window or another bench wrote: fold what is on the screen anew. */
@@ -327,19 +342,22 @@ export class BenchApp {
     if (screen.is === 'card' && pairs.includes(screen.card.id)) {
       const pair = await this.pair(screen.card.id);
       const card = { ...screen.card, pair };
-      const news = unseenNotes(card, this.#bench.on).length > 0;
+      const stopped = isStopped(card) && !isStopped(screen.card);
+      const news = stopped || unseenNotes(card, this.#bench.on).length > 0;
       this.show({ screen: { is: 'card', card }, ...(news ? { hint: null } : {}) });
     }
     // A book is long to read, and what touches pairs is no change of it.
     if (pairs.length === 0) return this.#refreshSettings();
-    this.show({ outbox: await this.#ledger.outbox() });
+    // What is told of a machine comes in one pull with what is told of pairs.
+    await this.readMachines();
+    this.show({ outbox: await this.ledger.outbox() });
   }
 
   /** Who is on may have changed in another window of this tablet: nothing may be booked to who was on before. */
   async #catchUpWithOtherWindows(): Promise<void> {
     if (this.#enrolment === null) return;
     const since = Math.min(this.#bench.lastAt ?? 0, this.now()) - MINUTE_MS;
-    const recent = await this.#ledger.recordsOfBench(this.#enrolment.bench, since);
+    const recent = await this.ledger.recordsOfBench(this.#enrolment.bench, since);
     if (!recent.some(({ seq }) => seq > this.#lastSeq)) return;
     await this.#reload();
     const { screen } = this.#view;
@@ -350,7 +368,7 @@ export class BenchApp {
   async #dropEndedElsewhere(pairs: readonly PairId[]): Promise<void> {
     for (const id of new Set(pairs)) {
       if (!this.#bench.open.some(({ pair }) => pair === id)) continue;
-      const state = foldPair(id, await this.#ledger.recordsOfPair(id));
+      const state = foldPair(id, await this.ledger.recordsOfPair(id));
       const stillOpen = new Set(
         state.spells.filter(({ outcome }) => outcome === 'open').map((spell) => spell.id),
       );
@@ -372,9 +390,56 @@ export class BenchApp {
     await this.#reload();
   }
 
-  #benchNow() {
-    const bench = this.#enrolment?.bench ?? ('' as Enrolment['bench']);
-    return { bench, stages: this.#enrolment === null ? [] : this.#bench.stages, on: this.#bench.on };
+  /** Which machines may not be run here; any bench or desk may have said so. */
+  async readMachines(): Promise<void> {
+    if (this.#enrolment === null) return;
+    const outOfUse = await machinesOutOfUse(this.ledger, this.#enrolment.bench, this.#bench.stages);
+    this.show({ outOfUse });
+  }
+
+  /** What this bench knows besides the pair's own records. */
+  async placeFor(pair: PairState | null): Promise<Place> {
+    const { book, outOfUse } = this.#view;
+    const { on, reminded, stages } = this.#bench;
+    const lastFrom = book?.ways.lastFrom ?? null;
+    const asksForLast = pair !== null && lastFrom !== null && stages.includes(lastFrom);
+    return placeOf({
+      bench: this.#enrolment?.bench ?? ('' as Enrolment['bench']),
+      book,
+      on,
+      reminded,
+      outOfUse,
+      lastHolder: asksForLast ? await holderOfLast(this.ledger, pair) : null,
+      now: this.now(),
+    });
+  }
+
+  /** The pair that a rack's code means: one at work, or one that has only just been put down. */
+  #cardToRack(screen: Screen): PairId | null {
+    if (screen.is !== 'card') return null;
+    const { id, moment } = screen.card;
+    const atWork = moment.is === 'clocked-in' || moment.is === 'open';
+    return atWork || this.now() - moment.at < UNDO_MS ? id : null;
+  }
+
+  /** When the shift began, or null between shifts. */
+  shiftFrom(): Instant | null {
+    const { book } = this.#view;
+    return (book === null ? null : shiftAt(book, this.now()))?.from ?? null;
+  }
+
+  benchNow(place: Place): BenchNow {
+    const shiftFrom = this.shiftFrom();
+    const { screen, finding } = this.#view;
+    return {
+      ...place,
+      stages: this.#enrolment === null ? [] : this.#bench.stages,
+      on: this.#bench.on,
+      card: this.#cardToRack(screen),
+      ...(shiftFrom === null ? {} : { shiftFrom }),
+      awaiting: awaitingOf(screen),
+      finding,
+    };
   }
 
   #restScreen(): Screen {
@@ -385,25 +450,23 @@ export class BenchApp {
   #benchView(): Pick<View, 'stages' | 'on' | 'open' | 'doneThisShift' | 'doneLast' | 'benchName' | 'clock'> {
     const { stages, on, open, done } = this.#bench;
     const { offsetMs, known } = this.#device.wall();
-    const doneThisShift = done.filter(({ by, at }) => by === on && at >= this.#shiftFrom());
+    const doneThisShift = done.filter(({ by, at }) => by === on && at >= this.#tallyFrom());
     return {
       stages,
       open,
       benchName: this.#enrolment?.name ?? '',
       clock: { offsetMs, known },
-      on: on === null ? null : { id: on, name: this.#name(on) },
+      on: on === null ? null : { id: on, name: this.name(on) },
       doneThisShift: doneThisShift.length,
       doneLast: doneThisShift.slice(-DONE_SHOWN).reverse(),
     };
   }
 
-  #shiftFrom(): Instant {
-    const now = this.now();
-    const shift = this.#view.book === null ? null : shiftAt(this.#view.book, now);
-    return shift?.from ?? now - DAY_MS / 2;
+  #tallyFrom(): Instant {
+    return this.shiftFrom() ?? this.now() - DAY_MS / 2;
   }
 
-  #name(operative: OperativeId): string {
+  name(operative: OperativeId): string {
     const { book } = this.#view;
     return (book === null ? null : nameOf(book, operative)) ?? operative;
   }
@@ -414,7 +477,9 @@ export class BenchApp {
   }
 
   #take(act: () => Promise<void>): Promise<void> {
-    const done = this.#queue.then(act).catch((cause: unknown) => {
+    const { alone } = this.#device;
+    const run = alone === undefined ? act : () => alone(act);
+    const done = this.#queue.then(run).catch((cause: unknown) => {
       // A mistake of ours must not leave a screen standing that looks as if all were well.
       const trouble = cause instanceof LedgerFailure ? cause.trouble : 'stuck';
       this.show({ screen: { is: 'broken', trouble } });
@@ -425,7 +490,39 @@ export class BenchApp {
   }
 }
 
-export type PairIntent = Extract<Intent, { do: 'clock-in' | 'clock-out' | 'see-notes' | 'stopped' | 'ask' }>;
+/** What `pair-acts.ts` does; the rest is about who is on and what this tablet is. */
+export type PairIntent = Exclude<Intent, { do: 'enrol' | 'badge-on' | 'badge-off' | 'hand-over' | 'refuse' }>;
+
+/** What the card on the screen is waiting for. */
+function awaitingOf(screen: Screen): Awaiting {
+  if (screen.is !== 'card') return { is: 'nothing' };
+  const { moment, choosing, id } = screen.card;
+  if (choosing?.is === 'second-hand') return { is: 'second-hand' };
+  switch (moment.is) {
+    case 'asked':
+      return { is: 'question', question: moment.question };
+    case 'stopped':
+      return { is: 'release' };
+    case 'boxing':
+      return isStopped(screen.card) ? { is: 'release' } : { is: 'tag', pair: id };
+    default:
+      return isStopped(screen.card) ? { is: 'release' } : { is: 'nothing' };
+  }
+}
+
+/** What tells one scan from the next; null for what leads to no record. */
+function nameOfCode(code: Code): string | null {
+  switch (code.kind) {
+    case 'ticket':
+      return `${code.pair} ${code.shoe ?? ''}`;
+    case 'badge':
+      return code.token;
+    case 'rack':
+      return code.rack;
+    default:
+      return null;
+  }
+}
 
 function firstView(now: Instant): View {
   return {
@@ -436,10 +533,12 @@ function firstView(now: Instant): View {
     readIn: false,
     benchName: '',
     stages: [],
+    outOfUse: new Map(),
     on: null,
     open: [],
     doneThisShift: 0,
     doneLast: [],
+    finding: false,
     outbox: { waiting: 0, oldestAt: null, refused: 0 },
     link: { is: 'not-tried', why: null, lastAt: null },
     storage: 'cannot-say',

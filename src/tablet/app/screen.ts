@@ -1,51 +1,85 @@
 /** What the bench page shows: one union, so that no page can misread it. */
+import type { Begin, Question } from '../../domain/begin.ts';
 import type { DoneHere, OpenHere } from '../../domain/fold/bench.ts';
-import type { NoteState, PairState, Spell } from '../../domain/fold/pair.ts';
+import type { NoteState, PairState, Spell } from '../../domain/fold/pair-state.ts';
 import type { OperativeId, PairId, RecordId, StageCode } from '../../domain/ids.ts';
 import type { Instant } from '../../domain/instant.ts';
-import type { Question, Refusal } from '../../domain/intent.ts';
+import type { Refusal } from '../../domain/intent.ts';
+import type { Shoe } from '../../domain/record/kinds.ts';
 import type { SiteBook } from '../../domain/site-book.ts';
 import type { LedgerTrouble, Outbox, Settings } from '../ledger/ledger.ts';
 
-/** What has just happened to the pair on the card. */
+interface At {
+  readonly at: Instant;
+}
+interface Undoable extends At {
+  /** The records that an undo takes back. */
+  readonly undo: readonly RecordId[];
+}
+
+interface Before extends At {
+  readonly begin: Begin;
+  /** Records of the same act that have come first: an undo of the clock-in takes them back as well. */
+  readonly before: readonly RecordId[];
+}
+
+/** What has just happened to the pair on the card, or what stands before its work. */
 export type Moment =
-  | {
-      readonly is: 'clocked-in';
-      readonly at: Instant;
-      readonly spell: Spell;
-      readonly undo: readonly RecordId[];
-    }
-  | {
+  | (Undoable & { readonly is: 'clocked-in'; readonly spell: Spell })
+  | (Undoable & {
       readonly is: 'clocked-out';
-      readonly at: Instant;
       readonly spell: Spell;
-      readonly undo: readonly RecordId[];
-    }
-  | {
-      readonly is: 'not-finished';
-      readonly at: Instant;
-      readonly undo: readonly RecordId[];
-      readonly wasDone: Spell | null;
-    }
-  | {
-      readonly is: 'set-aside';
-      readonly at: Instant;
-      readonly reason: string;
-      readonly undo: readonly RecordId[];
-    }
-  | {
+      /** The same hand can go on with this stage here, by one touch. */
+      readonly next: StageCode | null;
+    })
+  | (Undoable & { readonly is: 'not-finished'; readonly takenBack: readonly RecordId[] })
+  | (Undoable & { readonly is: 'set-aside'; readonly reason: string })
+  | (Undoable & {
       readonly is: 'sent-back';
-      readonly at: Instant;
       readonly to: StageCode;
-      /** Clocked out as done before: an undo makes that record anew. */
-      readonly wasDone: Spell | null;
-      readonly undo: readonly RecordId[];
-    }
+      readonly shoe: Shoe;
+      /** Clocked out as done before: an undo makes those records anew. */
+      readonly takenBack: readonly RecordId[];
+    })
+  /** Clocked in before this shift and never out: what became of it is asked. */
+  | (At & { readonly is: 'forgotten'; readonly spell: Spell })
   /** Opened from the list, nothing done to it yet. */
-  | { readonly is: 'open'; readonly at: Instant; readonly spell: Spell }
-  | { readonly is: 'see-notes'; readonly at: Instant; readonly unseen: readonly NoteState[] }
-  | { readonly is: 'stopped'; readonly at: Instant; readonly by: readonly NoteState[] }
-  | { readonly is: 'asked'; readonly at: Instant; readonly question: Question };
+  | (At & { readonly is: 'open'; readonly spell: Spell })
+  | (Before & { readonly is: 'reminders' })
+  | (Before & { readonly is: 'see-notes'; readonly unseen: readonly NoteState[] })
+  | (Before & { readonly is: 'stopped'; readonly by: readonly NoteState[] })
+  | (Before & { readonly is: 'asked'; readonly question: Question })
+  /** The final check's own questions, before the pair is clocked out there. */
+  | (At & {
+      readonly is: 'checking';
+      readonly spell: Spell;
+      readonly probe: boolean;
+      readonly board: boolean;
+    })
+  | (At & {
+      readonly is: 'boxing';
+      readonly spell: Spell;
+      readonly back: readonly string[];
+      readonly tag: 'scanned' | 'by-eye' | null;
+    });
+
+/** What is chosen from a list on the card, in place of its notes. */
+export type Choosing =
+  | { readonly is: 'more' }
+  | { readonly is: 'set-aside' }
+  | { readonly is: 'send-back'; readonly shoe: Shoe }
+  | { readonly is: 'part' }
+  | { readonly is: 'machine' }
+  | { readonly is: 'second-hand' }
+  | { readonly is: 'reminders' }
+  /** Done but not scanned: why. */
+  | { readonly is: 'late' }
+  /** What a supervisor, whose badge was scanned, decides. */
+  | { readonly is: 'let-through'; readonly by: OperativeId }
+  | { readonly is: 'release'; readonly by: OperativeId }
+  /** Passing the check, or boxing, with something open. */
+  | { readonly is: 'pass-open' }
+  | { readonly is: 'note' };
 
 export interface PairCard {
   readonly id: PairId;
@@ -55,8 +89,7 @@ export interface PairCard {
   readonly moment: Moment;
   /** Which of the stage's reminders are shown; stays while the card does. */
   readonly turn: number;
-  /** Choosing a reason or a stage before the pair is set aside or sent back. */
-  readonly choosing: 'set-aside' | 'send-back' | null;
+  readonly choosing: Choosing | null;
 }
 
 /** What came of presenting a set-up code. */
@@ -69,8 +102,17 @@ export type EnrolOutcome =
         | 'no-server'
         | 'too-many-tries'
         | 'keeps-nothing'
-        | 'records-wait';
+        | 'records-wait'
+        | 'refused-kept';
     };
+
+/** A pair on the rack, and what a touch for the whole rack would do with it here. */
+export interface OnRack {
+  readonly pair: PairId;
+  readonly state: PairState;
+  readonly stage: StageCode;
+  readonly can: 'clock-in' | 'clock-out' | 'scan-it';
+}
 
 export type Screen =
   | { readonly is: 'starting' }
@@ -82,9 +124,10 @@ export type Screen =
   | { readonly is: 'nobody-on' }
   | { readonly is: 'ready' }
   | { readonly is: 'card'; readonly card: PairCard }
+  | { readonly is: 'rack'; readonly rack: string; readonly pairs: readonly OnRack[] }
   | { readonly is: 'settings' };
 
-/** A scan that led to nothing, shown in the bar until the next one. */
+/** A scan or tap that leaves no card of its own, told in the bar until the next one. */
 export type Hint =
   | { readonly is: 'refused'; readonly why: Refusal }
   | { readonly is: 'wrong-layout'; readonly layout: 'azerty' | 'qwertz' }
@@ -97,7 +140,19 @@ export type Hint =
   | { readonly is: 'badged-on'; readonly name: string }
   | { readonly is: 'badged-off'; readonly name: string }
   | { readonly is: 'handed-over'; readonly from: string; readonly to: string; readonly open: number }
-  | { readonly is: 'undone' };
+  | { readonly is: 'undone' }
+  | { readonly is: 'found'; readonly pair: PairId }
+  | { readonly is: 'racked'; readonly rack: string }
+  | { readonly is: 'joined'; readonly name: string; readonly as: 'beside' | 'answers' }
+  | { readonly is: 'parted'; readonly shoe: Shoe }
+  | { readonly is: 'noted'; readonly raises: 'nothing' | 'owner' | 'stage' | 'stop' }
+  | { readonly is: 'cured' }
+  | { readonly is: 'released' }
+  | { readonly is: 'pictured' }
+  | { readonly is: 'no-picture'; readonly why: 'not-a-picture' | 'too-large' | 'unreadable' | 'not-kept' }
+  | { readonly is: 'machine-stopped' }
+  | { readonly is: 'machine-back' }
+  | { readonly is: 'many'; readonly did: 'in' | 'out'; readonly pairs: number; readonly left: number };
 
 export type Storage = 'lasting' | 'may-be-cleared' | 'cannot-say';
 
@@ -117,11 +172,15 @@ export interface View {
   readonly readIn: boolean;
   readonly benchName: string;
   readonly stages: readonly StageCode[];
+  /** Stages whose machine may not be run here, with the reason. */
+  readonly outOfUse: ReadonlyMap<StageCode, string>;
   readonly on: { readonly id: OperativeId; readonly name: string } | null;
   readonly open: readonly OpenHere[];
   readonly doneThisShift: number;
   /** The last few of them, newest first. */
   readonly doneLast: readonly DoneHere[];
+  /** Scans only say «found here». */
+  readonly finding: boolean;
   readonly outbox: Outbox;
   readonly link: ServerLink;
   readonly storage: Storage;

@@ -3,18 +3,22 @@
  * again is in `connection.ts`. Nothing in a transaction's work may await anything but its requests.
  */
 import type { IDBPTransaction } from 'idb';
+import { issueTicket } from '../../domain/code.ts';
 import { placeOf } from '../../domain/cursor.ts';
 import type { Placed } from '../../domain/fold/order.ts';
 import type { BenchId, Cursor, PairId, RecordId } from '../../domain/ids.ts';
 import type { Instant } from '../../domain/instant.ts';
 import type { Draft, LedgerRecord } from '../../domain/record/kinds.ts';
 import { readRecord } from '../../domain/record/reading.ts';
+import type { PhotoStore } from '../photos/photo-store.ts';
 import { Connection, type Limits } from './connection.ts';
-import type { Outbox, Settings, TabletLedger } from './ledger.ts';
-import type { LedgerSchema, Migration, OutboxRow } from './migrations.ts';
+import { IdbPhotos } from './idb-photos.ts';
+import type { Outbox, PairRecords, Settings, TabletLedger } from './ledger.ts';
+import { findThings, type LedgerSchema, type Migration, type OutboxRow, THINGS_FOUND } from './migrations.ts';
 import { type LedgerChannel, Notices } from './notices.ts';
+import { pairsIn } from './pair-slices.ts';
 import { pairsOf, placedOf, type RecordRow, rowOfPulled, rowOfRecord } from './record-row.ts';
-import { cursorFrom, type Report, SETTING_NAMES, settingsFrom } from './settings-rows.ts';
+import { cursorFrom, laneFrom, type Report, SETTING_NAMES, settingsFrom } from './settings-rows.ts';
 
 export interface IdbLedgerOptions {
   readonly name?: string;
@@ -24,6 +28,8 @@ export interface IdbLedgerOptions {
   readonly report?: Report;
   readonly limits?: Limits;
   readonly migrations?: readonly Migration[];
+  /** Photographs that the server holds are given up above so many bytes. */
+  readonly photoBudgetBytes?: number;
 }
 
 export const LEDGER_NAME = 'waxend';
@@ -32,12 +38,15 @@ const EVERYTHING = ['records', 'outbox', 'settings'] as const;
 type Writing = IDBPTransaction<LedgerSchema, typeof EVERYTHING, 'readwrite'>;
 
 export class IdbLedger implements TabletLedger {
+  /** In the same database, over the same connection. */
+  readonly photos: PhotoStore;
   readonly #connection: Connection;
   readonly #notices: Notices;
   readonly #report: Report;
 
   constructor(options: IdbLedgerOptions = {}) {
     this.#connection = new Connection(options.name ?? LEDGER_NAME, options.limits, options.migrations);
+    this.photos = new IdbPhotos(this.#connection, options.photoBudgetBytes);
     this.#notices = new Notices(options.channel ?? null);
     this.#report = options.report ?? (() => undefined);
   }
@@ -62,6 +71,18 @@ export class IdbLedger implements TabletLedger {
     return rows.flatMap(placedOf);
   }
 
+  async recordsOfThing(thing: string): Promise<readonly Placed[]> {
+    await this.#findThingsOfOlderRows();
+    const rows = await this.#connection.read(['records'], (reading) =>
+      reading.objectStore('records').index('thing').getAll(thing),
+    );
+    return rows.flatMap(placedOf);
+  }
+
+  everyPair(): AsyncIterable<readonly PairRecords[]> {
+    return pairsIn(this.#connection);
+  }
+
   async recordsOfBench(bench: BenchId, since: Instant): Promise<readonly LedgerRecord[]> {
     const rows = await this.#connection.read(['records'], (reading) =>
       reading
@@ -73,6 +94,18 @@ export class IdbLedger implements TabletLedger {
       .flatMap(placedOf)
       .map(({ record }) => record)
       .sort((a, b) => a.seq - b.seq);
+  }
+
+  async takeTicket(): Promise<PairId> {
+    const taken = await this.#connection.write(EVERYTHING, async (writing) => {
+      const settings = writing.objectStore('settings');
+      const lane = laneFrom(await settings.get('enrolment'), await settings.get('ticketCounter'));
+      const issued = lane === null ? null : await freeTicket(writing, lane);
+      if (issued !== null) await settings.put(issued.next, 'ticketCounter');
+      return issued?.pair ?? null;
+    });
+    if (taken === null) throw new RangeError('the tablet has no lane, or all its numbers are given');
+    return taken;
   }
 
   async waiting(limit: number): Promise<readonly LedgerRecord[]> {
@@ -163,6 +196,7 @@ export class IdbLedger implements TabletLedger {
       const changed = rows.flatMap((row, index) => placeIn(held[index], row));
       const before = cursorFrom(await settings.get('cursor'));
       const after = further(before, cursor);
+      if ((await settings.get(THINGS_FOUND)) === before) await settings.put(after, THINGS_FOUND);
       await Promise.all([
         ...changed.map((row) => records.put(row)),
         settings.put(after, 'cursor'),
@@ -184,10 +218,11 @@ export class IdbLedger implements TabletLedger {
   }
 
   async startAnew(): Promise<void> {
-    const { waiting } = await this.outbox();
-    if (waiting > 0) throw new RangeError(`${waiting} records wait for the server`);
-    await this.#connection.write(EVERYTHING, async (writing) => {
-      await Promise.all(EVERYTHING.map((store) => writing.objectStore(store).clear()));
+    const waiting = (await this.outbox()).waiting + (await this.photos.counts()).waiting;
+    if (waiting > 0) throw new RangeError(`${waiting} records and photographs wait for the server`);
+    const stores = [...EVERYTHING, 'photos'] as const;
+    await this.#connection.write(stores, async (writing) => {
+      await Promise.all(stores.map((store) => writing.objectStore(store).clear()));
     });
     this.#notices.changed([]);
   }
@@ -210,6 +245,29 @@ export class IdbLedger implements TabletLedger {
   close(): void {
     this.#notices.close();
     this.#connection.close();
+  }
+
+  /**
+   * An older app, put back or still open in another window, works on this store and writes rows without their thing;
+   * it moves the cursor and not our mark beside it. Then all rows are looked through, in steps that each end soon.
+   */
+  async #findThingsOfOlderRows(): Promise<void> {
+    const [cursor, found] = await this.#connection.read(['settings'], (reading) => {
+      const settings = reading.objectStore('settings');
+      return Promise.all([settings.get('cursor'), settings.get(THINGS_FOUND)]);
+    });
+    const upTo = cursorFrom(cursor);
+    if (found === upTo) return;
+    let after: string | null = null;
+    do {
+      const from: string | null = after;
+      after = await this.#connection.write(['records'], (writing) =>
+        findThings(writing.objectStore('records'), from),
+      );
+    } while (after !== null);
+    await this.#connection.write(['settings'], (writing) =>
+      writing.objectStore('settings').put(upTo, THINGS_FOUND),
+    );
   }
 
   /** Does something to the outbox entries of these records; a record without an entry is settled already. */
@@ -250,6 +308,28 @@ async function add(writing: Writing, draft: Draft): Promise<LedgerRecord> {
     writing.objectStore('outbox').add(entryOf(record)),
   ]);
   return record;
+}
+
+/** The lane's next number that no record is about; null where it has none left. */
+async function freeTicket(
+  writing: Writing,
+  { lane, counter }: { readonly lane: number; readonly counter: number },
+): Promise<{ readonly pair: PairId; readonly next: number } | null> {
+  const pairs = writing.objectStore('records').index('pair');
+  for (let next = counter; ; ) {
+    const issued = ticketOrNull(lane, next);
+    if (issued === null || (await pairs.getKey(issued.pair)) === undefined) return issued;
+    next = issued.next;
+  }
+}
+
+function ticketOrNull(lane: number, counter: number) {
+  try {
+    return issueTicket(lane, counter);
+  } catch (cause) {
+    if (cause instanceof RangeError) return null;
+    throw cause;
+  }
 }
 
 /** The number after the bench's last, by its records and by what the server has said it holds. */

@@ -60,6 +60,12 @@ export interface Settings {
   readonly readIn: boolean;
 }
 
+/** One pair's records. */
+export interface PairRecords {
+  readonly pair: PairId;
+  readonly placed: readonly Placed[];
+}
+
 export interface TabletLedger {
   /**
    * Makes records. Resolves once they are durable.
@@ -69,8 +75,22 @@ export interface TabletLedger {
   commit(drafts: readonly Draft[]): Promise<readonly LedgerRecord[]>;
 
   recordsOfPair(pair: PairId): Promise<readonly Placed[]>;
+  /**
+   * All pairs with all their records, in slices that are each read soon, so that a page can draw in between. A pair
+   * stands in one slice. What is written meanwhile may be in it or not: `watch` first.
+   */
+  everyPair(): AsyncIterable<readonly PairRecords[]>;
+  /** Records about a thing besides pairs (lasts, a rack, a machine), as `thingOf` names it. */
+  recordsOfThing(thing: string): Promise<readonly Placed[]>;
   /** The records that this bench itself made since `since`, in their sequence. */
   recordsOfBench(bench: BenchId, since: Instant): Promise<readonly LedgerRecord[]>;
+
+  /**
+   * A ticket number of this tablet's own lane. It is taken when this resolves, for all windows and for good; one that
+   * the ledger holds records of is passed over, should this store be one that was set back.
+   * @throws RangeError where the tablet is not enrolled or its lane is used up
+   */
+  takeTicket(): Promise<PairId>;
 
   /** The oldest waiting records, in sequence, at most `limit`, as they were made: maybe by a newer app than this. */
   waiting(limit: number): Promise<readonly LedgerRecord[]>;
@@ -100,7 +120,7 @@ export interface TabletLedger {
 
   /**
    * Forgets everything, for a tablet that goes to another body of data.
-   * @throws LedgerFailure; RangeError while records wait for the server, and then nothing is forgotten
+   * @throws LedgerFailure; RangeError while records or photographs wait for the server, and then nothing is forgotten
    */
   startAnew(): Promise<void>;
 

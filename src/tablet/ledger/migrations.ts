@@ -3,8 +3,10 @@
  * work on the store (a rolled-back app keeps its outbox), so nothing is renamed, removed or given another meaning.
  * To change the store, append a migration; the number of migrations is the store's version.
  */
-import type { DBSchema, IDBPDatabase, IDBPTransaction, StoreNames } from 'idb';
-import type { RecordRow } from './record-row.ts';
+import type { DBSchema, IDBPDatabase, IDBPObjectStore, IDBPTransaction, StoreNames } from 'idb';
+import { CURSOR_START } from '../../domain/cursor.ts';
+import type { PhotoType } from '../../wire/photo.ts';
+import { type RecordRow, withThing } from './record-row.ts';
 
 export interface OutboxRow {
   readonly bench: string;
@@ -15,12 +17,25 @@ export interface OutboxRow {
   readonly reasons: readonly string[];
 }
 
+export interface PhotoRow {
+  /** SHA-256 of the bytes. */
+  readonly photo: string;
+  readonly type: PhotoType;
+  readonly bytes: number;
+  readonly body: ArrayBuffer;
+  readonly at: number;
+  readonly state: 'waiting' | 'at-server' | 'refused';
+  /** Of the server's ledger that took it from here; empty where it took none from here. */
+  readonly epoch: string;
+  readonly reasons: readonly string[];
+}
+
 export interface LedgerSchema extends DBSchema {
   /** Everybody's records, kept as they came. */
   records: {
     key: string;
     value: RecordRow;
-    indexes: { pair: string; 'bench-seq': [string, number]; 'bench-at': [string, number] };
+    indexes: { pair: string; thing: string; 'bench-seq': [string, number]; 'bench-at': [string, number] };
   };
   /** What the server has not confirmed; a row goes only by its word. */
   outbox: {
@@ -30,6 +45,12 @@ export interface LedgerSchema extends DBSchema {
   };
   /** One row a setting. */
   settings: { key: string; value: unknown };
+  /** Photographs, taken here or fetched. */
+  photos: {
+    key: string;
+    value: PhotoRow;
+    indexes: { 'state-at': [string, number, number, string] };
+  };
 }
 
 export type Database = IDBPDatabase<LedgerSchema>;
@@ -47,4 +68,56 @@ export const MIGRATIONS: readonly Migration[] = [
     outbox.createIndex('state-seq', ['state', 'bench', 'seq']);
     database.createObjectStore('settings');
   },
+
+  function photosAndThings(database, upgrade) {
+    const photos = database.createObjectStore('photos', { keyPath: 'photo' });
+    // Bytes and epoch too, so that sums and comparisons are made without reading a photograph.
+    photos.createIndex('state-at', ['state', 'at', 'bytes', 'epoch']);
+    upgrade.objectStore('records').createIndex('thing', 'thing');
+    // Kinds about things were pulled and kept raw by versions that did not know them.
+    findAll(upgrade).catch(() => undo(upgrade));
+  },
 ];
+
+/** How many rows are looked at in one request. */
+const ROWS_AT_ONCE = 1_000;
+
+/** Among the settings: the cursor up to which every row that was pulled has its thing. */
+export const THINGS_FOUND = 'things-found';
+
+/**
+ * Gives rows that lack it the thing that their record is about. Awaits nothing but requests of its own transaction.
+ * @param after the id to go on after, null to begin
+ * @returns the id to go on after, null at the end
+ */
+export async function findThings(
+  records: IDBPObjectStore<
+    LedgerSchema,
+    ArrayLike<StoreNames<LedgerSchema>>,
+    'records',
+    'readwrite' | 'versionchange'
+  >,
+  after: string | null,
+): Promise<string | null> {
+  const range = after === null ? null : IDBKeyRange.lowerBound(after, true);
+  const rows = await records.getAll(range, ROWS_AT_ONCE);
+  await Promise.all(rows.flatMap(withThing).map((row) => records.put(row)));
+  return rows.at(-1)?.id ?? null;
+}
+
+async function findAll(upgrade: Upgrade): Promise<void> {
+  const records = upgrade.objectStore('records');
+  const settings = upgrade.objectStore('settings');
+  let after = await findThings(records, null);
+  while (after !== null) after = await findThings(records, after);
+  await settings.put((await settings.get('cursor')) ?? CURSOR_START, THINGS_FOUND);
+}
+
+/** What could not be done whole is not done: the store stays in its version. */
+function undo(upgrade: Upgrade): void {
+  try {
+    upgrade.abort();
+  } catch {
+    // The browser has aborted it already; opening tells why.
+  }
+}

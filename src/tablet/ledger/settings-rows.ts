@@ -81,3 +81,18 @@ export function cursorFrom(row: unknown): Settings['cursor'] {
   const cursor = cursorSchema.safeParse(row ?? CURSOR_START);
   return cursor.success ? cursor.data : CURSOR_START;
 }
+
+/**
+ * What tickets are issued by, for a transaction that is open; null where the tablet is not enrolled.
+ * @throws LedgerFailure `unreadable` where the counter cannot be read: no number may be given twice
+ */
+export function laneFrom(
+  enrolmentRow: unknown,
+  counterRow: unknown,
+): { readonly lane: number; readonly counter: number } | null {
+  const enrolment = schemas.enrolment.safeParse(enrolmentRow ?? null);
+  const counter = schemas.ticketCounter.safeParse(counterRow ?? ABSENT.ticketCounter);
+  if (!enrolment.success || !counter.success)
+    throw new LedgerFailure('unreadable', { cause: enrolment.error });
+  return enrolment.data === null ? null : { lane: enrolment.data.lane, counter: counter.data };
+}

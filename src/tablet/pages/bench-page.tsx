@@ -1,17 +1,17 @@
-import { type NoteState, notesFor } from '../../domain/fold/pair.ts';
+import type { NoteState } from '../../domain/fold/pair-state.ts';
 import { enrolWords } from '../../words/bench.ts';
 import type { Acts, CameraView } from '../app/acts.ts';
-import { barOf, stageName } from '../app/bar.ts';
-import type { View } from '../app/screen.ts';
+import { barOf } from '../app/bar.ts';
+import { stageName } from '../app/bar-parts.ts';
+import type { PairCard, View } from '../app/screen.ts';
 import { BarView } from '../parts/bar.tsx';
 import { CameraWindow } from '../parts/camera-window.tsx';
 import { DoneList } from '../parts/done-list.tsx';
 import { Header } from '../parts/header.tsx';
 import { Keypad } from '../parts/keypad.tsx';
-import { reminders, shoes } from '../parts/later-parts.ts';
+import { rackPage, reminders, settingsPage, shoes } from '../parts/later-parts.ts';
 import { OpenList } from '../parts/open-list.tsx';
-import { PairCardView } from '../parts/pair-card.tsx';
-import { SettingsPage } from './settings-page.tsx';
+import { cardNotes, PairCardView } from '../parts/pair-card.tsx';
 
 interface BenchPageProps {
   readonly view: View;
@@ -24,7 +24,7 @@ interface BenchPageProps {
 export function BenchPage({ view, acts, camera, version }: BenchPageProps) {
   const drawn = notesDrawn(view);
   return (
-    <div class={drawn.length === 0 ? 'bench' : 'bench with-shoes'}>
+    <div class={classOf(view, drawn.length > 0)}>
       <Header view={view} acts={acts} />
       <main class="main">
         {view.keypadOpen ? (
@@ -53,13 +53,20 @@ function Body({ view, acts, camera, version }: BenchPageProps) {
       return (
         <>
           <PairCardView card={screen.card} view={view} acts={acts} />
-          {screen.card.choosing === null ? (
-            <reminders.Later stage={screen.card.stage} turn={screen.card.turn} />
+          {showsReminders(screen.card) ? (
+            <reminders.Later
+              stage={screen.card.stage}
+              turn={screen.card.turn}
+              book={view.book}
+              large={screen.card.moment.is === 'reminders'}
+            />
           ) : null}
         </>
       );
+    case 'rack':
+      return <rackPage.Later pairs={screen.pairs} view={view} />;
     case 'settings':
-      return <SettingsPage view={view} acts={acts} camera={camera} version={version} />;
+      return <settingsPage.Later view={view} acts={acts} camera={camera} version={version} />;
     case 'ready':
       return (
         <>
@@ -91,6 +98,23 @@ function Body({ view, acts, camera, version }: BenchPageProps) {
   }
 }
 
+/** Before the work and during it, but not beside a list that has to be gone through. */
+function showsReminders({ choosing, moment }: PairCard): boolean {
+  return choosing === null && moment.is !== 'checking' && moment.is !== 'boxing';
+}
+
+/** A list or a drawing to choose from takes the camera's room, unless a scan can be the answer. */
+function classOf({ screen, keypadOpen }: View, hasShoes: boolean): string {
+  const choosing = screen.is === 'card' && !keypadOpen ? screen.card.choosing : null;
+  const wide = choosing !== null && choosing.is !== 'second-hand';
+  return [
+    'bench',
+    ...(hasShoes ? ['with-shoes'] : []),
+    ...(wide ? ['choosing'] : []),
+    ...(choosing?.is === 'note' ? ['placing'] : []),
+  ].join(' ');
+}
+
 /** A site with its own ticket numbers may need letters and signs that our alphabet leaves out. */
 function extraKeys({ book }: View): string {
   const pattern = book?.ticketPattern ?? null;
@@ -106,5 +130,5 @@ function extraKeys({ book }: View): string {
 /** The notes to draw on the shoes beside the card: those that matter at its stage. */
 function notesDrawn({ screen, keypadOpen }: View): readonly NoteState[] {
   if (screen.is !== 'card' || keypadOpen || screen.card.pair === null) return [];
-  return notesFor(screen.card.pair, screen.card.stage);
+  return screen.card.choosing === null ? cardNotes(screen.card.pair, screen.card.stage) : [];
 }

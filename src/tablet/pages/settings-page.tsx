@@ -7,9 +7,9 @@ import { count, length, when } from '../../words/format.ts';
 import { settingsWords as words } from '../../words/settings.ts';
 import type { Acts, CameraView } from '../app/acts.ts';
 import type { View } from '../app/screen.ts';
-import { glossary } from '../parts/later-parts.ts';
+import { GlossaryList } from '../parts/glossary-list.tsx';
 
-interface SettingsProps {
+export interface SettingsProps {
   readonly view: View;
   readonly acts: Acts;
   readonly camera: CameraView;
@@ -31,7 +31,7 @@ export function SettingsPage({ view, acts, camera, version }: SettingsProps) {
         ))}
       </dl>
       <h2 class="section">{words.words}</h2>
-      <glossary.Later />
+      <GlossaryList />
       {view.updateReady ? (
         <button type="button" class="button strong" onClick={() => acts.updateNow()}>
           {actions.updateNow}

@@ -1,5 +1,5 @@
 import type { Acts } from '../app/acts.ts';
-import type { Bar, Shape } from '../app/bar.ts';
+import type { Bar, Shape } from '../app/bar-parts.ts';
 
 const PATHS: Readonly<Record<Shape, string>> = {
   ring: 'M38 6a32 32 0 1 1 0 64 32 32 0 0 1 0-64z',

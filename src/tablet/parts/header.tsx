@@ -1,6 +1,6 @@
 import { actions, keptHere, readyLabels, refusedHere } from '../../words/bench.ts';
 import type { Acts } from '../app/acts.ts';
-import { stageName } from '../app/bar.ts';
+import { stageName } from '../app/bar-parts.ts';
 import type { View } from '../app/screen.ts';
 
 /** Which bench this is, who is on, and whether records wait for the server: calm while they do. */

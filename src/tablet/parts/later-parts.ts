@@ -3,4 +3,7 @@ import { later } from './later.tsx';
 
 export const reminders = later(async () => (await import('./reminders.tsx')).Reminders);
 export const shoes = later(async () => (await import('./shoes.tsx')).Shoes);
-export const glossary = later(async () => (await import('./glossary-list.tsx')).GlossaryList);
+export const choices = later(async () => (await import('./card-choices.tsx')).CardChoices);
+export const checkList = later(async () => (await import('./check-list.tsx')).CheckList);
+export const rackPage = later(async () => (await import('../pages/rack-page.tsx')).RackPage);
+export const settingsPage = later(async () => (await import('../pages/settings-page.tsx')).SettingsPage);

@@ -2,7 +2,7 @@ import { nameOf } from '../../domain/site-book.ts';
 import { readyLabels } from '../../words/bench.ts';
 import { when } from '../../words/format.ts';
 import type { Acts } from '../app/acts.ts';
-import { stageName } from '../app/bar.ts';
+import { stageName } from '../app/bar-parts.ts';
 import type { View } from '../app/screen.ts';
 import { CodeText } from './code-text.tsx';
 

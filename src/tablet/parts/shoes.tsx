@@ -1,15 +1,16 @@
 import '../../parts/drawings.css';
-import type { NoteState } from '../../domain/fold/pair.ts';
+import type { NoteState } from '../../domain/fold/pair-state.ts';
 import { ShoeOutline } from '../../parts/shoe-outline.tsx';
 import { type ShoeView, viewsThatDraw } from '../../parts/shoe-paths.ts';
 
 /** The stage's notes where they are on the shoes, numbered as in the list. */
 export function Shoes({ notes }: { readonly notes: readonly NoteState[] }) {
-  const marks = notes.map(({ note: { id, shoe, zone, weight } }, index) => ({
+  const marks = notes.map(({ note: { id, shoe, zone, weight, side } }, index) => ({
     id,
     shoe,
     zone,
     weight,
+    side,
     number: index + 1,
   }));
   return <ShoeOutline view={viewOf(notes)} marks={marks} />;

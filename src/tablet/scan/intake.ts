@@ -2,7 +2,7 @@
  * What comes of everything that is read, from whichever side: the acceptance of the camera's readings and the
  * guard against repeats, put together. Pure; the time comes in.
  */
-import { classify, type ScanSource } from '../../domain/code.ts';
+import { type Code, classify, type ScanSource, shoeTag } from '../../domain/code.ts';
 import type { TicketPattern } from '../../domain/ticket-pattern.ts';
 import { type Acceptance, accept, NOTHING_READ } from './acceptance.ts';
 import type { Reading, SymbolKind } from './decoder.ts';
@@ -102,12 +102,24 @@ export function fromHand(
     return { intake: { guard, acceptance }, heard: [what] };
   }
   // As the camera would read it: the guard knows a code by one name.
-  const plain: string = code.kind === 'ticket' ? code.pair : code.token;
+  const plain = plainOf(code);
   if (source === 'wedge' && takenJustNow(guard, plain, at, pauseMs)) {
     return { intake: { guard, acceptance }, heard: [{ kind: 'repeat', text: plain }] };
   }
   const intake = { guard: takeByHand(guard, plain, at), acceptance };
   return { intake, heard: [{ kind: 'scan', text, source, symbol: null }] };
+}
+
+/** The text that a camera reads of the same code. */
+function plainOf(code: Exclude<Code, { kind: 'damaged' | 'foreign' }>): string {
+  switch (code.kind) {
+    case 'ticket':
+      return code.shoe === null ? code.pair : shoeTag(code.pair, code.shoe, code.checked);
+    case 'rack':
+      return code.rack;
+    default:
+      return code.token;
+  }
 }
 
 function isGood(text: string, source: ScanSource, pattern: TicketPattern | null): boolean {

@@ -55,11 +55,17 @@ export class Batches {
 
 /** As many from the front as fit one request, and always the first. */
 function upToSize(records: readonly LedgerRecord[]): readonly LedgerRecord[] {
-  const encoder = new TextEncoder();
   let bytes = ENVELOPE_BYTES;
   const past = records.findIndex((record, index) => {
-    bytes += encoder.encode(JSON.stringify(record)).length + 1;
+    bytes += bytesOf(record) + 1;
     return index > 0 && bytes > PUSH_BYTES_MAX;
   });
   return past < 0 ? records : records.slice(0, past);
+}
+
+const encoder = new TextEncoder();
+
+/** How many bytes the record has on the wire. */
+export function bytesOf(record: LedgerRecord): number {
+  return encoder.encode(JSON.stringify(record)).length;
 }

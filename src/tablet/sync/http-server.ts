@@ -27,6 +27,8 @@ export interface HttpEffects {
   /** False only where the tablet says that it has no network. */
   readonly maybeOnline: () => boolean;
   readonly timeoutMs?: number;
+  /** Calls back after so many milliseconds, and gives back how to call that off; by the device's own timer if not told. */
+  readonly after?: (ms: number, then: () => void) => () => void;
 }
 
 interface Request_ {
@@ -66,10 +68,10 @@ async function ask<Body>(
   const stop = () => limit.abort();
   signal.addEventListener('abort', stop);
   let late = false;
-  const timer = setTimeout(() => {
+  const callOff = (effects.after ?? byTimer)(effects.timeoutMs ?? REQUEST_MS_MAX, () => {
     late = true;
     limit.abort();
-  }, effects.timeoutMs ?? REQUEST_MS_MAX);
+  });
   try {
     const sent = body === undefined ? null : await sentBody(body);
     const sentAt = effects.now();
@@ -88,7 +90,7 @@ async function ask<Body>(
     const secure = effects.base.startsWith('https:');
     return { is: 'unreachable', why: secure && effects.maybeOnline() ? 'no-connection' : 'no-network' };
   } finally {
-    clearTimeout(timer);
+    callOff();
     signal.removeEventListener('abort', stop);
   }
 }
@@ -101,12 +103,10 @@ function answerFrom<Body>(
 ): Answer<Body> {
   const { status } = response;
   const json = jsonOf(response, text);
-  if (status === 200) {
-    const body = schema.safeParse(json);
-    return body.success
-      ? { is: 'answer', body: body.data, ...stamps }
-      : { is: 'unreachable', why: 'not-our-server' };
-  }
+  const body = schema.safeParse(json);
+  // A push with a bad record in it is answered with 400, and with what became of each record all the same.
+  if (body.success && (status === 200 || status === 400)) return { is: 'answer', body: body.data, ...stamps };
+  if (status === 200) return { is: 'unreachable', why: 'not-our-server' };
   const refusal = refusalSchema.safeParse(json);
   const ours = refusal.success ? refusal.data.refused : null;
   if (status === 401 || status === 403) return { is: 'not-allowed', why: ours ?? 'not-allowed' };
@@ -117,6 +117,11 @@ function answerFrom<Body>(
   }
   if (status >= 500 || ours !== null) return { is: 'fault', status };
   return { is: 'unreachable', why: 'not-our-server' };
+}
+
+function byTimer(ms: number, then: () => void): () => void {
+  const timer = setTimeout(then, ms);
+  return () => clearTimeout(timer);
 }
 
 function jsonOf(response: Response, text: string): unknown {

@@ -25,11 +25,11 @@ import type { BenchId, Cursor, RecordId } from '../../domain/ids.ts';
 import { type Instant, MINUTE_MS } from '../../domain/instant.ts';
 import type { LedgerRecord } from '../../domain/record/kinds.ts';
 import type { LedgerState } from '../../wire/ledger-state.ts';
-import type { PushAnswer } from '../../wire/push.ts';
+import { type PushAnswer, RECORD_BYTES_MAX } from '../../wire/push.ts';
 import type { RefusalKind } from '../../wire/refusal.ts';
 import { LedgerFailure, type TabletLedger } from '../ledger/ledger.ts';
 import { backoffMs } from './backoff.ts';
-import { Batches } from './batch.ts';
+import { Batches, bytesOf } from './batch.ts';
 import { Resting, type WakeReason } from './resting.ts';
 import type { Answer, Server } from './server.ts';
 import { type ServerState, STATUS_AT_START, type SyncStatus, withoutAnswer } from './status.ts';
@@ -217,7 +217,7 @@ export class SyncLoop {
         this.#batches.went(batch);
         this.#failures = 0;
       } else if (answer.is === 'too-large') {
-        await this.#divideTooLarge(batch);
+        if (!(await this.#divideTooLarge(batch))) return FAULT;
       } else if (answer.is === 'fault') {
         this.#batches.failed(batch, clock.now());
         this.#show({ heldUp: this.#batches.passedOver });
@@ -245,13 +245,21 @@ export class SyncLoop {
     return confirmed.length + refused.length > 0;
   }
 
-  async #divideTooLarge(batch: readonly LedgerRecord[]): Promise<void> {
+  /**
+   * What the server is known not to take is kept aside. Anything smaller was turned away by somebody in between, who
+   * has no say in what becomes of a record: it is passed over, and offered again.
+   * @returns whether there is something to go on with
+   */
+  async #divideTooLarge(batch: readonly LedgerRecord[]): Promise<boolean> {
     const [record] = batch;
-    if (batch.length > 1) return this.#batches.failed(batch, this.#effects.clock.now());
-    if (record !== undefined)
-      await this.#effects.ledger.refuse([
-        { id: record.id, reasons: ['record: is too large for the server'] },
-      ]);
+    if (batch.length === 1 && record !== undefined && bytesOf(record) > RECORD_BYTES_MAX) {
+      const reasons = ['record: is too large for the server'];
+      await this.#effects.ledger.refuse([{ id: record.id, reasons }]);
+      return true;
+    }
+    this.#batches.failed(batch, this.#effects.clock.now());
+    this.#show({ heldUp: this.#batches.passedOver });
+    return batch.length > 1;
   }
 
   async #pull(signal: AbortSignal): Promise<End> {
