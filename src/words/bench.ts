@@ -31,8 +31,12 @@ export const bench = {
       next: 'It may be a private window. Open Waxend in an ordinary one',
     },
     'records-wait': {
-      says: 'Records still wait for the server',
+      says: 'Records or photographs still wait for the server',
       next: 'Bring the tablet where the server is reached, then scan the code again',
+    },
+    'refused-kept': {
+      says: 'Records that the server would not take are still here',
+      next: 'Another site’s set-up would wipe them. Show the supervisor first; the code is used up',
     },
     'too-many-tries': {
       says: 'Too many tries',
@@ -43,9 +47,103 @@ export const bench = {
     says: `Clocked in ${time}`,
     next: 'Scan the ticket again when it is done',
   }),
+  reminders: {
+    says: 'Before you start',
+    next: 'First time here today, or the wording changed. Look, then tap Looked',
+  } satisfies Line,
+  stopCameIn: (ask: string): Line => ({
+    says: 'Stop. A note has come in',
+    next: `Put the pair down as not finished, or ask ${ask} for a badge`,
+  }),
+  checking: (ready: boolean): Line =>
+    ready
+      ? { says: 'Pass this pair?', next: 'Scan its ticket again, or tap Pass' }
+      : { says: 'Feel for nail points, compare the pair', next: 'Tick both, then pass it or send it back' },
+  boxing: (tag: boolean): Line =>
+    tag
+      ? { says: 'Everything back in the box?', next: 'Tick what goes back, then tap Boxed' }
+      : {
+          says: 'Scan the second shoe’s tag',
+          next: 'So that no pair is mixed. No tag: read its number by eye',
+        },
+  finding: {
+    says: 'Scan what you find',
+    next: 'It is noted as found here. Nothing is clocked in',
+  } satisfies Line,
+  found: (ticket: string): Line => ({ says: 'Found here', next: `${ticket} is noted at this bench` }),
+  rack: (name: string, pairs: number): Line => ({
+    says: `${name}: ${count(pairs, 'pair')}`,
+    next:
+      pairs === 0
+        ? 'Scan the rack with a pair’s card open to put the pair on it'
+        : 'One touch for all, or scan one ticket',
+  }),
+  racked: (name: string): Line => ({ says: `On ${name}`, next: 'Scan the next ticket' }),
+  joined: (name: string): Line => ({ says: `${name} works on it too`, next: 'Both are in the record' }),
+  parted: (shoe: string): Line => ({
+    says: `Parted: the ${shoe} shoe goes alone`,
+    next: 'The other waits here. Put its tag on it',
+  }),
+  noted: {
+    nothing: { says: 'Noted', next: 'The stages that must see it will' },
+    owner: { says: 'Noted, and the owner is asked', next: 'Nothing more is cut until the yes has come' },
+    stage: { says: 'Noted, and the stage is asked for', next: 'It is on this pair’s way now' },
+    stop: {
+      says: 'Noted. Nobody works this pair now',
+      next: 'Until a supervisor has looked and scanned a badge',
+    },
+  } satisfies Readonly<Record<string, Line>>,
+  cured: { says: 'Cured', next: 'The note is closed, and stays in the record' } satisfies Line,
+  released: { says: 'Released', next: 'Work can go on' } satisfies Line,
+  pictured: { says: 'Photograph kept', next: 'It goes to the office with the records' } satisfies Line,
+  noPicture: {
+    'not-a-picture': { says: 'That is no photograph', next: 'Nothing was kept. Take it again' },
+    'too-large': {
+      says: 'That photograph is too large',
+      next: 'Nothing was kept. Take it again with less detail',
+    },
+    'not-kept': {
+      says: 'The tablet could not keep it',
+      next: 'Free some space, then take it again. Nothing was kept',
+    },
+    unreadable: { says: 'The photograph cannot be read', next: 'Nothing was kept. Take it again' },
+  } satisfies Readonly<Record<string, Line>>,
+  machineStopped: {
+    says: 'Out of use',
+    next: 'Everybody who scans here is told. Hang a tag on the machine and tell the supervisor',
+  } satisfies Line,
+  machineBack: { says: 'The machine is in use again', next: 'Scan the next ticket' } satisfies Line,
+  many: (did: 'in' | 'out', pairs: number, left: number): Line => ({
+    says: `${count(pairs, 'pair')} clocked ${did}`,
+    next:
+      left === 0
+        ? 'Scan the next ticket'
+        : left === 1
+          ? '1 pair wants a scan of its own'
+          : `${left} pairs want a scan of their own`,
+  }),
+  more: { says: 'What else?', next: 'Tap one' } satisfies Line,
+  chooseShoe: { says: 'Which shoe goes alone?', next: 'The other waits here' } satisfies Line,
+  whyMachine: { says: 'Why is it out of use?', next: 'Tap one' } satisfies Line,
+  whyLate: {
+    says: 'Why has it no scan?',
+    next: 'Tap one. It is recorded without a time or a name',
+  } satisfies Line,
+  whyPass: { says: 'Something is still open', next: 'Tap why it passes all the same' } satisfies Line,
+  whyBox: { says: 'Not everything is back', next: 'Tap why' } satisfies Line,
+  secondHand: { says: 'Scan the other hand’s badge', next: 'Both work on this pair' } satisfies Line,
+  placeNote: { says: 'Where is it?', next: 'Tap the place on the shoe, then what it is' } satisfies Line,
+  allReminders: {
+    says: 'All reminders of this stage',
+    next: 'The machine’s manual and this site’s rules come first',
+  } satisfies Line,
   clockedOut: (time: string, spell: string): Line => ({
     says: `Clocked out ${time}`,
     next: `Done in ${spell}. Scan the next ticket`,
+  }),
+  forgotten: (since: string): Line => ({
+    says: `Clocked in since ${since}`,
+    next: 'Nobody scanned it out. What became of it? A time that is not known is left out',
   }),
   stillOpen: (since: string): Line => ({
     says: `Clocked in since ${since}`,
@@ -56,9 +154,9 @@ export const bench = {
     next: 'Scan the ticket to go on with it',
   } satisfies Line,
   setAside: (reason: string): Line => ({ says: 'Set aside', next: reason }),
-  sentBack: (stage: string): Line => ({
-    says: `Sent back to ${stage}`,
-    next: 'Put it on the rack for that bench',
+  sentBack: (stage: string, shoe: string | null): Line => ({
+    says: shoe === null ? `Sent back to ${stage}` : `${shoe} sent back to ${stage}`,
+    next: shoe === null ? 'Put it on the rack for that bench' : 'The other shoe waits here, with its tag',
   }),
   undone: { says: 'Undone', next: 'It is as it was before' } satisfies Line,
   seeNotes: (notes: number): Line => ({
@@ -80,7 +178,7 @@ export const bench = {
   } satisfies Line,
   stopped: (ask: string): Line => ({
     says: 'Stop. Do not work this pair',
-    next: `Ask ${ask}`,
+    next: `${ask} can release it by badge`,
   }),
   badgedOn: (name: string): Line => ({
     says: `${name} is on`,
@@ -110,9 +208,31 @@ export const bench = {
 
 export const actions = {
   seen: 'Seen',
+  cured: 'Cured',
+  looked: 'Looked',
+  addNote: 'Add a note',
+  more: 'More',
+  onward: 'Go on',
+  photograph: 'Photograph',
+  withAnother: 'With another hand',
+  part: 'One shoe goes alone',
+  machineOut: 'Machine out of use',
+  allReminders: 'All reminders',
+  onTo: (stage: string) => `On to ${stage.toLowerCase()}`,
+  pass: 'Pass',
+  boxed: 'Boxed',
+  tagByEye: 'Read by eye',
+  allDone: 'All done',
+  rackIn: 'Clock all in',
+  rackOut: 'All done',
+  find: 'Just found',
+  endFinding: 'Back to work',
   undo: 'Undo',
   clockOut: 'Clock out',
   notFinished: 'Not finished',
+  doneThen: 'Done that day',
+  doneNow: 'Done just now',
+  goingOn: 'Still at it',
   setAside: 'Set aside',
   sendBack: 'Send back',
   leave: 'Leave it',
@@ -132,58 +252,6 @@ export const actions = {
   back: 'Back',
   setStages: 'Set these stages',
 };
-
-export const questions = {
-  'open-by-another': (name: string, since: string) => ({
-    line: {
-      says: `${name} has it open since ${since}`,
-      next: 'Is that work finished?',
-    },
-    yes: `Finished`,
-    other: 'I take it on',
-  }),
-  'open-elsewhere': (place: string, name: string) => ({
-    line: {
-      says: `Open at ${place}`,
-      next: `${name} has it clocked in there. Is it here now?`,
-    },
-    yes: 'Clock in here too',
-    other: null,
-  }),
-  'done-already': (stage: string, whoAndWhen: string) => ({
-    line: {
-      says: `${stage} is done already`,
-      next: `${whoAndWhen}. Do it again?`,
-    },
-    yes: 'Do it again',
-    other: null,
-  }),
-  'set-aside': (reason: string) => ({
-    line: { says: 'This pair is set aside', next: reason },
-    yes: 'Take it up again',
-    other: null,
-  }),
-  closed: () => ({
-    line: {
-      says: 'This pair has left the works',
-      next: 'Is it back for more work?',
-    },
-    yes: 'Clock it in',
-    other: null,
-  }),
-};
-
-/** Why a pair is set aside: short, and never about a person. */
-export const setAsideReasons = [
-  'Waits for a part',
-  'Waits for its last',
-  'Still wet or setting',
-  'Needs a skilled hand',
-  'Machine out of use',
-  'Ask the office',
-];
-
-export const sendBackReason = 'Not right for this stage';
 
 export const keptHere = (waiting: number, oldestMs: number | null): string =>
   waiting === 0
@@ -222,6 +290,11 @@ export const troubles: Readonly<Record<string, Line>> = {
 };
 
 export const cardLabels = {
+  curedHere: 'can be cured here',
+  setting: (stage: string, time: string) => `${stage}: let it set until ${time}`,
+  partedNow: (shoe: string) => `Only the ${shoe} shoe`,
+  asked: 'asked for',
+  lastInUse: (ticket: string) => `Its last is in ${ticket}`,
   job: 'job',
   lastSizeFit: 'last · size · fitting',
   promised: 'promised',

@@ -10,6 +10,14 @@ export const deskSetUp = {
   title: 'This desk is not set up yet',
   next: 'Type or paste the desk’s set-up code. Whoever looks after the server can make one.',
   again: 'Set it up again with a new code, or open the page again once the server has been seen to.',
+  moved: {
+    says: 'This desk now keeps records of its own',
+    next: 'Set it up once more, with a new set-up code. Nothing is lost: until now it kept only figures',
+  } satisfies Line,
+  recordsWait: {
+    says: 'Records of this desk still wait for the server',
+    next: 'The code has not been used. Ask whoever looks after the server to let this desk in again first',
+  } satisfies Line,
   field: 'Set-up code',
   hint: 'It begins with W and has 12 characters. Small letters and spaces do not matter.',
   submit: 'Set up this desk',
@@ -56,6 +64,10 @@ export const deskTroubles = {
   'code-used': { says: 'This code has been used', next: 'Ask for a new one' },
   'too-many-tries': { says: 'Too many tries', next: 'Wait a minute, then try again' },
   'not-allowed': { says: 'The server does not allow this here', next: 'Ask for a desk’s set-up code' },
+  'book-changed': {
+    says: 'The site was changed at another desk in the meantime',
+    next: 'Look at what stands there now, then make the change again',
+  },
   'not-found': {
     says: 'The server does not know this question',
     next: 'The page may be newer than the server. Tell whoever looks after the server',
@@ -80,6 +92,8 @@ export function notASetUpCode(code: Exclude<Code, { kind: 'bench' }>): Line {
       return { says: 'That is a pair’s ticket', next };
     case 'badge':
       return { says: 'That is a badge', next };
+    case 'rack':
+      return { says: 'That is a rack’s code', next };
     case 'damaged':
       return refusalLine({ is: 'damaged', code }, '');
     case 'foreign':
@@ -195,4 +209,32 @@ export const live = {
   nothingToPutRight: 'Nothing.',
   length,
   when,
+};
+
+/** The head of every page of the desk. */
+export const deskHead = {
+  pages: 'Pages of the desk',
+  names: { now: 'Now', log: 'Log a pair in', where: 'Where is it', site: 'The site' },
+  starting: 'Opening what this desk keeps',
+  allSent: 'All sent',
+  waiting: (records: number) => `${count(records, 'record')} to send`,
+  unusable: (line: Line) => `${stopped(line.says)} ${stopped(line.next)}`,
+};
+
+/** Who is at the desk. */
+export const seat = {
+  who: 'Who is at the desk?',
+  at: (name: string) => `${name} is at the desk`,
+  change: 'Change',
+  leave: 'Nobody',
+  close: 'Close',
+  badge: 'Badge',
+  badgeHint: 'Scan your badge here, or tap your name',
+  names: 'Office and supervisors',
+  noNames:
+    'The site’s book names nobody for the office. Add somebody on the page of the site, or with the office command.',
+  notABadge: 'That is no badge. Scan your badge, or tap your name.',
+  unknownBadge: 'The site does not know this badge. Tap your name instead.',
+  handsBadge: (name: string) =>
+    `${name} works at the benches. The office and supervisors are at the desk; the site’s book says who is which.`,
 };

@@ -3,3 +3,8 @@ export interface Line {
   readonly says: string;
   readonly next: string;
 }
+
+/** A line begins as a sentence does, whatever somebody typed. */
+export function capital(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}

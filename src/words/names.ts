@@ -1,5 +1,5 @@
 /** What jobs, shoes, weights and flags are called on screen and paper. */
-import type { FlagKind } from '../domain/fold/pair.ts';
+import type { FlagKind } from '../domain/fold/pair-state.ts';
 import type { Job, Shoe, Weight } from '../domain/record/kinds.ts';
 
 export const jobNames: Readonly<Record<Job, string>> = {
@@ -26,9 +26,11 @@ export const weightNames: Readonly<Record<Weight, string>> = {
 export const flagNames: Readonly<Record<FlagKind, string>> = {
   'never-logged': 'scanned, but never logged',
   'logged-twice': 'logged twice',
+  'amended-apart': 'put right twice apart',
   'open-at-two-benches': 'open at two benches',
   'out-without-in': 'clocked out, never in',
   'out-twice': 'clocked out twice',
+  'hand-without-spell': 'second hand at no work',
   'void-of-nothing': 'takes back an unknown record',
   'work-after-closing': 'worked after it left',
   'note-unknown': 'about an unknown note',

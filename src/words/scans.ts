@@ -1,12 +1,13 @@
 /** What is said of a scan that cannot be taken, and of a camera that sees nothing. */
 import { type CodeKind, type Comparison, inGroups } from '../domain/code.ts';
 import type { Refusal } from '../domain/intent.ts';
-import type { Line } from './line.ts';
+import { capital, type Line } from './line.ts';
 
 const codeNames: Readonly<Record<CodeKind, string>> = {
   ticket: 'ticket',
   badge: 'badge',
   bench: 'set-up code',
+  rack: 'rack code',
 };
 
 export function refusalLine(why: Refusal, ask: string): Line {
@@ -19,7 +20,17 @@ export function refusalLine(why: Refusal, ask: string): Line {
     case 'badge-first':
       return {
         says: 'Scan your badge first',
-        next: `Then scan ticket ${inGroups(why.pair).join(' ')} again`,
+        next:
+          why.pair === null
+            ? 'Then scan the rack again'
+            : `Then scan ticket ${inGroups(why.pair).join(' ')} again`,
+      };
+    case 'own-badge':
+      return { says: 'That is your own badge', next: 'The other hand’s badge is wanted' };
+    case 'mixed-pair':
+      return {
+        says: `Stop: this shoe belongs to ${inGroups(why.tag).join(' ')}`,
+        next: `On the bench is ${inGroups(why.card).join(' ')}. Find the twin at once, and stop the rack`,
       };
     case 'unknown-badge':
       return {
@@ -59,7 +70,7 @@ function damagedLine(code: Extract<Refusal, { is: 'damaged' }>['code']): Line {
     case 'character':
       return {
         says: `This ${name} was misread`,
-        next: `${code.compare.map(strange).join(', ')}. Read ${read}`,
+        next: `${capital(code.compare.map(strange).join(', '))}. Read ${read}`,
       };
     case 'check':
       return {
