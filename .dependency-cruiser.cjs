@@ -40,8 +40,19 @@ module.exports = {
     only(
       'ledger-knows-wire',
       '^src/tablet/(ledger|device)/',
-      ['^src/tablet/(ledger|device)/', '^src/(wire|domain)/'],
-      'The ledger knows wire and domain.',
+      ['^src/tablet/(ledger|device)/', '^src/(wire|domain)/', '^src/tablet/photos/photo-store.ts$'],
+      'The ledger knows wire and domain, and the contract of the photographs that lie beside it.',
+    ),
+    only(
+      'photos-know-the-contract',
+      '^src/tablet/photos/',
+      [
+        '^src/tablet/photos/',
+        '^src/(wire|domain)/',
+        '^src/tablet/ledger/ledger.ts$',
+        '^src/tablet/sync/(backoff|resting|retry-after).ts$',
+      ],
+      'Photographs know the ledger contract, never its implementation, and wait as the sync loop does.',
     ),
     only(
       'sync-knows-the-contract',
@@ -58,8 +69,19 @@ module.exports = {
     only(
       'desk-side',
       '^src/desk/',
-      ['^src/(desk|wire|domain|words|parts)/'],
-      'The desk never reaches the tablet or the server.',
+      [
+        '^src/(desk|wire|domain|words|parts|paper)/',
+        '^src/tablet/(ledger|device|sync|photos)/',
+        '^src/tablet/start-sync.ts$',
+      ],
+      'The desk keeps a ledger as a tablet does, and knows nothing of benches, cameras or the server.',
+    ),
+    only('paper-is-pure', '^src/paper/', ['^src/(paper|domain)/'], 'Paper is drawn in a browser as on the server.'),
+    packages(
+      'paper-packages',
+      '^src/paper/',
+      ['node_modules/(bwip-js|temporal-polyfill|zod)/'],
+      'Only what draws symbols, and pure libraries.',
     ),
     only(
       'tablet-side',
@@ -70,7 +92,7 @@ module.exports = {
     only(
       'server-side',
       '^src/server/',
-      ['^src/(server|wire|domain|words)/'],
+      ['^src/(server|wire|domain|words|paper)/'],
       'The server never imports the tablet or the desk.',
     ),
     packages(

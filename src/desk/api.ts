@@ -2,11 +2,11 @@
 import { createParser } from 'eventsource-parser';
 import type * as z from 'zod/mini';
 import { type DeskNow, deskNowSchema } from '../wire/desk.ts';
-import { enrolAnswerSchema, type enrolSchema } from '../wire/enrol.ts';
+import { type EnrolAnswer, enrolAnswerSchema, type enrolSchema } from '../wire/enrol.ts';
 import { type RefusalKind, refusalSchema } from '../wire/refusal.ts';
 import { siteAnswerSchema } from '../wire/site.ts';
 import { HEADERS, WIRE_VERSION } from '../wire/version.ts';
-import type { SetUp } from './keeping.ts';
+import type { SetUp } from './set-up.ts';
 import { factsOf, type SiteFacts } from './site-facts.ts';
 
 export type { DeskNow };
@@ -29,7 +29,7 @@ export interface Ears {
 }
 
 export interface DeskApi {
-  enrol(token: string, persisted: boolean | null): Promise<Answer<SetUp>>;
+  enrol(token: string, persisted: boolean | null): Promise<Answer<EnrolAnswer>>;
   now(setUp: SetUp, signal: AbortSignal): Promise<Answer<DeskNow>>;
   site(setUp: SetUp, signal: AbortSignal): Promise<Answer<SiteFacts>>;
   /** Listens until the stream ends, falls silent or is stopped. */
@@ -67,11 +67,9 @@ export function deskApi(fetch: typeof globalThis.fetch): DeskApi {
       const signal = new AbortController().signal;
       const answer = await ask('/api/enrol', enrolAnswerSchema, { method: 'POST', body, headers, signal });
       if (!answer.ok) return answer;
-      const { place, site, dataset, bench, name, key, book } = answer.value;
-      if (place === 'bench') return { ok: false, trouble: 'for-a-bench' };
-      const facts = factsOf(book);
-      if (facts === null) return { ok: false, trouble: 'not-understood' };
-      return { ok: true, value: { site, dataset, desk: bench, name, key, facts } };
+      if (answer.value.place === 'bench') return { ok: false, trouble: 'for-a-bench' };
+      if (factsOf(answer.value.book) === null) return { ok: false, trouble: 'not-understood' };
+      return answer;
     },
 
     async now(setUp, signal) {

@@ -1,36 +1,42 @@
-/** The desk's composition root: joins keeping, server and pages. Loaded on demand at /desk. */
+/** The desk's composition root: joins ledger, server and pages. Loaded on demand at /desk and below. */
 import { render } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
-import { live } from '../words/desk.ts';
+import { troubles } from '../words/bench.ts';
+import { deskHead, live } from '../words/desk.ts';
+import { ADDRESSES, type DeskPage, pageAt } from './address.ts';
 import { deskApi, type Trouble } from './api.ts';
+import { Slots } from './desk-store.ts';
 import './desk.css';
-import { keepingIn, type SetUp } from './keeping.ts';
-import { LiveDesk, type LiveView } from './live-desk.ts';
-import type { Timers } from './pace.ts';
-import { LivePage } from './pages/live-page.tsx';
+import { Live } from './live.tsx';
+import { draftKeeping } from './logging/draft-keeping.ts';
+import { LogPage } from './pages/log-page.tsx';
 import { SetUpPage } from './pages/set-up-page.tsx';
+import { SitePage } from './pages/site-page.tsx';
+import { WhereaboutsPage } from './pages/whereabouts-page.tsx';
+import { DeskHead } from './parts/desk-head.tsx';
+import { type Print, printTickets } from './printing.ts';
+import { type DeskState, RunningDesk } from './running-desk.ts';
 import { codeInHash } from './set-up-code.ts';
+import { timers } from './timers.ts';
 
-const AGES_GROW_EVERY_MS = 5_000;
-/** With these the key is of no use here: figures go from the page, and the desk is set up again. */
-const SHUT_OUT: readonly Trouble[] = ['no-key', 'key-revoked', 'wrong-site', 'other-data', 'not-allowed'];
-
-const keeping = keepingIn(() => localStorage);
+const keeping = draftKeeping(new Slots(() => localStorage));
 const api = deskApi((...request) => fetch(...request));
-const timers: Timers = {
-  // Not `performance.now`, which may stand still while the machine sleeps, and ages must not.
-  now: () => Date.now(),
-  later: (run, ms) => {
-    const timer = setTimeout(run, ms);
-    return () => clearTimeout(timer);
-  },
-};
 
 /** Shows the desk in `root`. @returns what takes it away again and ends all it has running */
 export function mountDesk(root: HTMLElement): () => void {
   document.title = `${live.page} · Waxend`;
-  render(<Desk offered={takeCodeFromAddress()} />, root);
-  return () => render(null, root);
+  const offered = takeCodeFromAddress();
+  let desk: RunningDesk | null = null;
+  const draw = (state: DeskState) => {
+    if (desk !== null) render(<Desk desk={desk} state={state} offered={offered} />, root);
+  };
+  desk = new RunningDesk(api, timers, draw);
+  draw({ is: 'starting' });
+  void desk.start();
+  return () => {
+    desk?.close();
+    render(null, root);
+  };
 }
 
 /** The code leaves the address at once: it must not stay in the history or a bookmark. */
@@ -40,58 +46,90 @@ function takeCodeFromAddress(): string | null {
   return code;
 }
 
-function Desk({ offered }: { offered: string | null }) {
-  const [setUp, setSetUp] = useState(keeping.read);
-  const [why, setWhy] = useState<Trouble | null>(null);
-  if (setUp === null || why !== null) {
-    const onSetUp = (fresh: SetUp) => {
-      setSetUp(fresh);
-      setWhy(null);
-    };
-    return <SetUpPage offered={offered} why={why} enrol={enrol} onSetUp={onSetUp} />;
-  }
-  return <Live setUp={setUp} onShutOut={setWhy} />;
+interface Props {
+  readonly desk: RunningDesk;
+  readonly state: DeskState;
+  readonly offered: string | null;
 }
 
-async function enrol(token: string) {
-  if (!keeping.keeps()) return null;
-  const persisted = (await navigator.storage?.persist?.().catch(() => null)) ?? null;
-  const answer = await api.enrol(token, persisted);
-  if (answer.ok) keeping.write(answer.value);
-  return answer;
-}
-
-function Live({ setUp, onShutOut }: { setUp: SetUp; onShutOut: (why: Trouble) => void }) {
-  const [view, setView] = useState<LiveView>({
-    facts: setUp.facts,
-    figures: null,
-    trouble: null,
-    live: false,
-  });
-  const [at, setAt] = useState(timers.now);
-
+function Desk({ desk, state, offered }: Props) {
+  // Figures may be refused while the ledger's own talk with the server has not come round to it.
+  const [shutOut, setShutOut] = useState<Trouble | null>(null);
   useEffect(() => {
-    const onView = (next: LiveView) => {
-      if (next.trouble !== null && SHUT_OUT.includes(next.trouble)) return onShutOut(next.trouble);
-      if (next.facts.version !== setUp.facts.version) keeping.write({ ...setUp, facts: next.facts });
-      setView(next);
-      setAt(timers.now());
-    };
-    const desk = new LiveDesk({ api, setUp, timers, onView });
-    const askAgain = () => {
-      if (document.visibilityState === 'visible') desk.ask();
-    };
-    const ages = setInterval(() => setAt(timers.now()), AGES_GROW_EVERY_MS);
-    document.addEventListener('visibilitychange', askAgain);
-    window.addEventListener('online', askAgain);
-    desk.start();
+    const stir = () => desk.stir();
+    window.addEventListener('pointerdown', stir);
+    window.addEventListener('keydown', stir);
     return () => {
-      desk.stop();
-      clearInterval(ages);
-      document.removeEventListener('visibilitychange', askAgain);
-      window.removeEventListener('online', askAgain);
+      window.removeEventListener('pointerdown', stir);
+      window.removeEventListener('keydown', stir);
     };
-  }, [setUp, onShutOut]);
+  }, [desk]);
 
-  return <LivePage view={view} at={at} />;
+  const why = state.is === 'not-set-up' ? state.why : shutOut;
+  if (state.is === 'not-set-up' || shutOut !== null) {
+    const enrol = async (token: string) => {
+      const answer = await desk.enrol(token);
+      if (answer.ok) setShutOut(null);
+      return answer;
+    };
+    return <SetUpPage key={why} offered={why === null ? offered : null} why={why} enrol={enrol} />;
+  }
+  if (state.is === 'open') return <OpenDesk desk={desk} state={state} onShutOut={setShutOut} />;
+  return (
+    <main class="desk">
+      <h1>{live.page}</h1>
+      <p class="desk-sentence">
+        {state.is === 'starting' ? deskHead.starting : deskHead.unusable(troubleLine(state.trouble))}
+      </p>
+    </main>
+  );
+}
+
+interface OpenProps {
+  readonly desk: RunningDesk;
+  readonly state: Extract<DeskState, { is: 'open' }>;
+  readonly onShutOut: (why: Trouble) => void;
+}
+
+function OpenDesk({ desk, state: { office, setUp }, onShutOut }: OpenProps) {
+  const [page, setPage] = useState(() => pageAt(location.pathname));
+  useEffect(() => {
+    const moved = () => setPage(pageAt(location.pathname));
+    window.addEventListener('popstate', moved);
+    return () => window.removeEventListener('popstate', moved);
+  }, []);
+  const go = (to: DeskPage) => {
+    history.pushState(null, '', ADDRESSES[to]);
+    setPage(to);
+    window.scrollTo(0, 0);
+  };
+  useEffect(() => {
+    document.title = `${deskHead.names[page]} · Waxend`;
+  }, [page]);
+  const print: Print = (papers) => printTickets(papers, office.book.ticketPattern);
+
+  return (
+    <>
+      <DeskHead office={office} page={page} go={go} onSeat={(who) => desk.seat(who)} />
+      {page === 'now' && <Live setUp={setUp} api={api} onShutOut={onShutOut} />}
+      {page === 'log' && (
+        <LogPage
+          office={office}
+          keeping={keeping}
+          print={print}
+          keepPhoto={desk.keepPhoto}
+          photoUrl={desk.photoUrl}
+          onSeat={(who) => desk.seat(who)}
+        />
+      )}
+      {page === 'where' && (
+        <WhereaboutsPage office={office} print={print} recordsOf={desk.recordsOf} photoUrl={desk.photoUrl} />
+      )}
+      {page === 'site' && <SitePage office={office} setUp={setUp} />}
+    </>
+  );
+}
+
+function troubleLine(trouble: string) {
+  return troubles[trouble] ?? { says: live.page, next: trouble };
 }

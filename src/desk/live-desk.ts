@@ -5,8 +5,8 @@
  */
 import type { Instant } from '../domain/instant.ts';
 import type { DeskApi, DeskNow, Trouble } from './api.ts';
-import type { SetUp } from './keeping.ts';
 import { Pace, type Timers } from './pace.ts';
+import type { SetUp } from './set-up.ts';
 import type { SiteFacts } from './site-facts.ts';
 
 export interface LiveView {

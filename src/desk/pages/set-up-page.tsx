@@ -2,21 +2,21 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
 import { deskSetUp, deskTroubles, notASetUpCode, setUpUnreachable, stopped } from '../../words/desk.ts';
 import type { Line } from '../../words/line.ts';
-import type { Answer, Trouble } from '../api.ts';
-import type { SetUp } from '../keeping.ts';
+import type { EnrolTrouble, SetUpWhy } from '../running-desk.ts';
 import { readSetUpCode } from '../set-up-code.ts';
 
 interface Props {
   /** What the address brought: it is tried at once, since opening that address asked for it. */
   readonly offered: string | null;
   /** Why a desk that was set up has to be set up again. */
-  readonly why: Trouble | null;
-  /** Null where this window keeps nothing, so that the code was not spent. */
-  readonly enrol: (token: string) => Promise<Answer<SetUp> | null>;
-  readonly onSetUp: (setUp: SetUp) => void;
+  readonly why: SetUpWhy;
+  /** When it goes well, the desk opens by itself. */
+  readonly enrol: (token: string) => Promise<EnrolOutcome>;
 }
 
-export function SetUpPage({ offered, why, enrol, onSetUp }: Props) {
+type EnrolOutcome = { readonly ok: true } | { readonly ok: false; readonly trouble: EnrolTrouble };
+
+export function SetUpPage({ offered, why, enrol }: Props) {
   const [text, setText] = useState(offered ?? '');
   const [asking, setAsking] = useState(false);
   const [line, setLine] = useState<Line | null>(null);
@@ -33,9 +33,7 @@ export function SetUpPage({ offered, why, enrol, onSetUp }: Props) {
     setAsking(true);
     const answer = await enrol(read.token);
     setAsking(false);
-    if (answer === null) return refuse(deskSetUp.keepsNothing);
-    if (answer.ok) return onSetUp(answer.value);
-    refuse(answer.trouble === 'unreachable' ? setUpUnreachable : deskTroubles[answer.trouble]);
+    if (!answer.ok) refuse(lineOf(answer.trouble));
   };
 
   // Once, at the first showing.
@@ -46,8 +44,10 @@ export function SetUpPage({ offered, why, enrol, onSetUp }: Props) {
 
   return (
     <main class="desk desk-set-up">
-      <h1>{why === null ? deskSetUp.title : deskTroubles[why].says}</h1>
-      <p>{why === null ? deskSetUp.next : deskSetUp.again}</p>
+      <h1>{titleOf(why)}</h1>
+      <p>
+        {why === null ? deskSetUp.next : why === 'moved' ? stopped(deskSetUp.moved.next) : deskSetUp.again}
+      </p>
       <form
         onSubmit={(event) => {
           event.preventDefault();
@@ -84,4 +84,22 @@ export function SetUpPage({ offered, why, enrol, onSetUp }: Props) {
       </form>
     </main>
   );
+}
+
+function titleOf(why: SetUpWhy): string {
+  if (why === null) return deskSetUp.title;
+  return why === 'moved' ? deskSetUp.moved.says : deskTroubles[why].says;
+}
+
+function lineOf(trouble: EnrolTrouble): Line {
+  switch (trouble) {
+    case 'unreachable':
+      return setUpUnreachable;
+    case 'keeps-nothing':
+      return deskSetUp.keepsNothing;
+    case 'records-wait':
+      return deskSetUp.recordsWait;
+    default:
+      return deskTroubles[trouble];
+  }
 }
