@@ -16,6 +16,7 @@ export function demoPage(workshop: Workshop): string {
   const stageNames = new Map(SITE_STAGES.map(({ code, name }) => [code, name]));
   const desk = benches.find(({ place }) => place === 'desk');
   const hands = workshop.badges.filter(({ role }) => role === 'hand').slice(0, BADGES);
+  const supervisor = workshop.badges.find(({ role }) => role === 'supervisor')?.token ?? '';
   const page = html`<!doctype html>
 <html lang="en-GB">
 <head>
@@ -54,6 +55,11 @@ ${due
       html`<tr><td><code>${grouped(pair)}</code></td><th scope="row">${bench.name}</th><td>${stageNames.get(stage) ?? stage}</td></tr>`,
   )}
 </table>
+<table>
+<caption>Racks: scan one at a bench for what stands on it, or while a pair’s card is open to put the pair there</caption>
+${workshop.book.racks.map(({ rack, name }) => html`<tr><th scope="row">${name}</th><td><code>${grouped(rack)}</code></td></tr>`)}
+</table>
+<p>A supervisor’s badge lets a pair past where a bench asks: <code>${grouped(supervisor)}</code></p>
 <h2>3. See it arrive</h2>
 <p>${desk === undefined ? '' : html`<a href="/desk#setup=${desk.setupToken}" target="_blank" rel="noopener">Open the desk</a> beside the bench: what is clocked in shows there within a second. <code>${grouped(desk.setupToken)}</code>`}</p>
 <h2>4. Pull the plug</h2>

@@ -11,6 +11,8 @@ import type { Weight } from '../src/domain/record/kinds.ts';
 export interface Finding {
   readonly weight: Weight;
   readonly text: string;
+  /** The catalogue's defect; null for an instruction. */
+  readonly defect: string | null;
   /** A zone of the catalogue, or null for the whole shoe. */
   readonly zone: string | null;
   readonly seeAt: readonly StageCode[];
@@ -57,6 +59,7 @@ const FOUND: Readonly<Record<Weight, readonly string[]>> = {
 const EDGES_DARK: Finding = {
   weight: 'mind',
   text: 'Owner wants the edges dark',
+  defect: null,
   zone: null,
   seeAt: [asStageCode('EST')],
   cureAt: null,
@@ -73,8 +76,14 @@ export const FINDINGS: readonly (readonly [Finding, number])[] = [
 /** Each halts the pair until a supervisor lets it go on. */
 export const STOPS: readonly (readonly [Finding, number])[] = FOUND.stop.map((row) => findingOf(row, 'stop'));
 
+/** Found at the strip-down, when more is seen than was agreed on. */
+export const UNDER_THE_SOLE: Finding = findingOf('rib-loose | opened-rib | RIB | 1', 'stop')[0];
+/** Found once the insole was mended: only the owner can say. */
+export const UNDER_THE_INSOLE: Finding = findingOf('pair-odd | - | - | 1', 'ask')[0];
+
 /** A fault of the catalogue as it turns up here. */
 export interface FaultHere {
+  readonly id: string;
   readonly foundAt: StageCode;
   readonly backTo: StageCode;
   readonly again: readonly StageCode[];
@@ -116,6 +125,7 @@ function findingOf(row: string, weight: Weight): readonly [Finding, number] {
   const finding: Finding = {
     weight,
     text: defect.name,
+    defect: id,
     zone: zone === '-' ? null : zone,
     seeAt: defect.seeAt,
     cureAt: cureAt === '-' ? null : asStageCode(cureAt),
@@ -128,6 +138,7 @@ function faultOf(row: string): FaultHere {
   const fault = faultById(id);
   if (fault === undefined) throw new Error(`"${id}" is no fault`);
   return {
+    id,
     foundAt: asStageCode(foundAt),
     backTo: asStageCode(backTo),
     again: fault.again,

@@ -1,5 +1,4 @@
 /** Who stands at which bench: badges on, off, handed over, and forgotten. */
-import { badgedOff, badgedOn } from '../src/domain/drafts.ts';
 import type { OperativeId } from '../src/domain/ids.ts';
 import { type Instant, MINUTE_MS } from '../src/domain/instant.ts';
 import type { Prng } from './prng.ts';
@@ -44,10 +43,10 @@ export class Floor {
     if (left !== null && at < left.at + QUIET_MS) {
       place.left = null;
       const handedAt = Math.max(left.at, at - this.#random.int(50, 300));
-      this.#scribe.write(tablet, left.by, handedAt, (making) => badgedOff(making, 'hand-over'));
+      this.#scribe.say(tablet, left.by, handedAt, 'badged-off', { why: 'hand-over' });
     }
     this.#letGo(place, at);
-    this.#scribe.write(tablet, hand, at, badgedOn);
+    this.#scribe.say(tablet, hand, at, 'badged-on', {});
   }
 
   /** The hand goes away, with a scan or without one. */
@@ -55,7 +54,7 @@ export class Floor {
     const place = this.#placeOf(tablet);
     if (place.on !== hand) return;
     place.on = null;
-    if (scans) this.#scribe.write(tablet, hand, at, (making) => badgedOff(making, 'badge'));
+    if (scans) this.#scribe.say(tablet, hand, at, 'badged-off', { why: 'badge' });
     else place.left = { by: hand, at };
   }
 
@@ -68,7 +67,7 @@ export class Floor {
     const { left, tablet } = place;
     if (left === null || left.at + QUIET_MS > until) return;
     place.left = null;
-    this.#scribe.write(tablet, left.by, left.at + QUIET_MS, (making) => badgedOff(making, 'quiet'));
+    this.#scribe.say(tablet, left.by, left.at + QUIET_MS, 'badged-off', { why: 'quiet' });
   }
 
   #placeOf(tablet: Tablet): Place {

@@ -1,11 +1,13 @@
 /** One hand through its shifts: to a bench, work after work, and home. */
-import type { OperativeId } from '../src/domain/ids.ts';
+import type { OperativeId, StageCode } from '../src/domain/ids.ts';
 import { type Instant, MINUTE_MS } from '../src/domain/instant.ts';
 import type { Floor } from './floor.ts';
 import type { Choice } from './queues.ts';
 import { afterBreak, type ShiftWindow } from './shifts.ts';
+import type { Shop } from './shop.ts';
 import type { Tablet } from './tablets.ts';
-import { clockOut, type Forgotten, markDone, type Shop, work } from './work.ts';
+import { finish } from './way-out.ts';
+import { type Forgotten, markDone, work } from './work.ts';
 import { RACK_PAIRS_MAX, RACK_STAGES } from './workshop.ts';
 
 /** Later than this before the shift's end nothing new is begun. */
@@ -16,6 +18,7 @@ const SHARE_GONE_ON = 0.12;
 export interface HandSetup {
   readonly id: OperativeId;
   readonly pace: number;
+  readonly released: readonly StageCode[] | null;
   /** The own bench first. */
   readonly benches: readonly Tablet[];
   /** Those that it comes to, in order. */
@@ -100,7 +103,9 @@ export class Hand {
     this.#forgotten = null;
     if (this.#floor.isFreeFor(tablet, this.#setup.id)) this.#goTo(tablet, now);
     const at = now + (goneOn ? this.#shop.random.between(60, 150) : 1) * MINUTE_MS;
-    clockOut(this.#shop, { hand: this.#setup }, forgotten, at);
+    // Whoever says so the next morning often leaves open when it was.
+    const timed = !goneOn && this.#shop.random.chance(0.5);
+    finish(this.#shop, { hand: this.#setup }, forgotten, at, timed);
     if (!goneOn) markDone(this.#shop, pair, spell.stage, at);
     this.at = now + 2 * MINUTE_MS;
   }

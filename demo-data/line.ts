@@ -4,8 +4,8 @@ import { Floor } from './floor.ts';
 import { Hand, type HandSetup } from './hand.ts';
 import { Office, type OfficeSetup } from './office.ts';
 import type { PairOnLine } from './pairs.ts';
+import type { Shop } from './shop.ts';
 import type { Tablet } from './tablets.ts';
-import type { Shop } from './work.ts';
 
 export interface LineSetup {
   readonly shop: Shop;

@@ -1,8 +1,8 @@
 /** Notes in the simulation: made at the inspection, seen before work, cured by the stage that cures them. */
-import { correctedInstant, type Making, noteSeen } from '../src/domain/drafts.ts';
-import type { OperativeId, PairId, RecordId, StageCode } from '../src/domain/ids.ts';
+import { ZONES } from '../src/domain/catalogue/zones.ts';
+import type { OperativeId, StageCode } from '../src/domain/ids.ts';
 import type { Instant } from '../src/domain/instant.ts';
-import { CURRENT_VERSION, type Draft, type Shoe } from '../src/domain/record/kinds.ts';
+import type { Shoe } from '../src/domain/record/kinds.ts';
 import { FINDINGS, type Finding, STOPS } from './findings.ts';
 import type { NoteOnPair, PairOnLine } from './pairs.ts';
 import type { Prng } from './prng.ts';
@@ -17,25 +17,13 @@ export interface Act {
   readonly by: OperativeId;
 }
 
-/** What everything that this workshop writes by itself carries. */
-export function envelopeOf({ site, bench, by, wall, newId }: Making) {
-  return { id: newId(), site, bench, by, wall, at: correctedInstant(wall), v: CURRENT_VERSION };
-}
+/** Notes on these run along both sides, so they say which. */
+const SIDED = new Set(ZONES.filter(({ hasSide }) => hasSide).map(({ id }) => id));
 
-export const noteCured = (
-  making: Making,
-  pair: PairId,
-  note: RecordId,
-  stage: StageCode,
-): Draft<'note-cured'> => ({
-  ...envelopeOf(making),
-  kind: 'note-cured',
-  pair,
-  note,
-  stage,
-});
-
-/** The inspection's notes, made from `at` on. Returns the one that halts the pair, if any. */
+/**
+ * The inspection's notes, made from `at` on, and the stages that the pair takes beyond its job. Returns the note that
+ * halts the pair, if any.
+ */
 export function inspect(act: Act, pair: PairOnLine, stage: StageCode, at: Instant): NoteOnPair | null {
   const { random } = act;
   const count = random.weighted([
@@ -53,31 +41,51 @@ export function inspect(act: Act, pair: PairOnLine, stage: StageCode, at: Instan
     const note = noteOn(act, pair, stage, finding, noteAt);
     if (note?.finding.weight === 'stop') halting = note;
   }
+  askForStages(act, pair, noteAt + 5 * SECOND_MS);
   return halting;
 }
 
-function noteOn(
+/** Each stage done only if needed is asked for: by the note that it cures where there is one. */
+function askForStages({ scribe, tablet, by }: Act, pair: PairOnLine, at: Instant): void {
+  const rest = new Set(pair.optional);
+  const ask = (stages: readonly StageCode[], note: NoteOnPair | null, why: string) =>
+    scribe.say(tablet, by, at, 'stage-asked', {
+      pair: pair.id,
+      stages: [...stages],
+      note: note?.id ?? null,
+      why,
+    });
+  for (const note of pair.notes) {
+    const { cureAt, text } = note.finding;
+    if (cureAt !== null && rest.delete(cureAt)) ask([cureAt], note, text);
+  }
+  if (rest.size > 0) ask([...rest], null, 'Seen at the inspection');
+}
+
+/** The note, or null where this pair comes to none of the stages that it is for. */
+export function noteOn(
   { scribe, random, tablet, by }: Act,
   pair: PairOnLine,
   here: StageCode,
   finding: Finding,
   at: Instant,
 ): NoteOnPair | null {
-  const { weight, text, zone, cureAt } = finding;
+  const { weight, text, defect, zone, cureAt } = finding;
   const seeAt = finding.seeAt.filter((stage) => stage !== here && pair.route.has(stage));
   // An empty list would mean every stage; what this job never comes to is not noted.
   if (seeAt.length === 0 || (cureAt !== null && !pair.route.has(cureAt))) return null;
   const shoe: Shoe = zone === null ? 'both' : random.pick(['left', 'right']);
-  const { id } = scribe.write(tablet, by, at, (making) => ({
-    ...envelopeOf(making),
-    kind: 'noted',
+  const { id } = scribe.say(tablet, by, at, 'noted', {
     pair: pair.id,
     shoe,
     zone,
+    side: zone !== null && SIDED.has(zone) ? random.pick(['inside', 'outside'] as const) : null,
+    defect,
     weight,
     text,
     seeAt,
-  }));
+    cureAt: cureAt === null ? [] : [cureAt],
+  });
   const note: NoteOnPair = { id, finding: { ...finding, seeAt }, seen: new Set(), cured: false };
   pair.notes.push(note);
   return note;
@@ -96,7 +104,7 @@ export function seeNotes(
     if (cured || !finding.seeAt.includes(stage) || seen.has(key)) continue;
     seen.add(key);
     seenAt += random.int(2, 7) * SECOND_MS;
-    scribe.write(tablet, by, seenAt, (making) => noteSeen(making, pair.id, id, stage));
+    scribe.say(tablet, by, seenAt, 'note-seen', { pair: pair.id, note: id, stage });
   }
   return seenAt;
 }
@@ -111,6 +119,6 @@ export function cureNotes(
   for (const note of pair.notes) {
     if (note.cured || note.finding.cureAt !== stage) continue;
     note.cured = true;
-    scribe.write(tablet, by, at, (making) => noteCured(making, pair.id, note.id, stage));
+    scribe.say(tablet, by, at, 'note-cured', { pair: pair.id, note: note.id, stage });
   }
 }

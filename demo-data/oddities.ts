@@ -2,9 +2,9 @@
  * What goes wrong on a real floor, put into the simulated month on purpose, so that the demo shows each thing
  * that the desk can flag: scans undone, forgotten, made twice or without the other's knowledge.
  */
-import { clockedIn, clockedOut, voided } from '../src/domain/drafts.ts';
-import type { Spell } from '../src/domain/fold/pair.ts';
-import { asStageCode, type OperativeId, type PairId } from '../src/domain/ids.ts';
+import { clockedOut } from '../src/domain/drafts.ts';
+import type { Spell } from '../src/domain/fold/pair-state.ts';
+import { asStageCode, type OperativeId, type PairId, type RecordId } from '../src/domain/ids.ts';
 import { DAY_MS, HOUR_MS, type Instant, MINUTE_MS } from '../src/domain/instant.ts';
 import { begunBy } from './begun.ts';
 import { pairLogged } from './office.ts';
@@ -127,31 +127,28 @@ const MAKERS: Readonly<Record<OddityKind, Maker>> = {
     );
     return pair.id;
   },
-  'scan-in-undone': ({ scribe }, at) => {
+  'scan-in-undone': (setup, at) => {
+    const { scribe } = setup;
     const { tablet, by, pair, spell, in: scanIn, handBefore } = at;
     if (handBefore?.tablet !== tablet || scanIn.trueAt - handBefore.trueAt < 2 * MINUTE_MS) return null;
     if (scanIn.trueAt - handBefore.trueAt > HOUR_MS) return null;
-    const scanned = scribe.write(tablet, by, scanIn.trueAt - 50_000, (making) =>
-      clockedIn(making, pair.id, spell.stage, false),
-    );
-    scribe.write(tablet, by, scanIn.trueAt - 38_000, (making) => voided(making, pair.id, scanned.id, UNDONE));
+    const said = { pair: pair.id, stage: spell.stage, shoe: spell.shoe, unknownPair: false };
+    const scanned = scribe.say(tablet, by, scanIn.trueAt - 50_000, 'clocked-in', said);
+    takeBack(setup, tablet, by, scanIn.trueAt - 38_000, pair.id, scanned.id, UNDONE);
     return pair.id;
   },
-  'scan-out-undone': ({ scribe }, { tablet, by, pair, spell, out }) => {
+  'scan-out-undone': (setup, { tablet, by, pair, spell, out }) => {
+    const { scribe } = setup;
     if (out.trueAt - spell.from < 12 * MINUTE_MS) return null;
     const undone = scribe.write(tablet, by, out.trueAt - 4 * MINUTE_MS, (making) =>
       clockedOut(making, pair.id, spell, 'done', CLOSING_STAGE),
     );
-    scribe.write(tablet, by, out.trueAt - 4 * MINUTE_MS + 8000, (making) =>
-      voided(making, pair.id, undone.id, UNDONE),
-    );
+    takeBack(setup, tablet, by, out.trueAt - 4 * MINUTE_MS + 8000, pair.id, undone.id, UNDONE);
     return pair.id;
   },
-  'scan-in-taken-back': ({ scribe, supervision, supervisors }, { pair, spell, out }) => {
+  'scan-in-taken-back': (setup, { pair, spell, out }) => {
     if (out.trueAt - spell.from < 10 * MINUTE_MS) return null;
-    scribe.write(supervision, supervisors[0] ?? null, spell.from + 5 * MINUTE_MS, (making) =>
-      voided(making, pair.id, spell.id, 'Thought to be a slip'),
-    );
+    supervisorTakesBack(setup, spell.from + 5 * MINUTE_MS, pair.id, spell.id, 'Thought to be a slip');
     return pair.id;
   },
   'scanned-out-twice': ({ scribe }, { pair, spell, out, tablet }, byPair) => {
@@ -179,15 +176,13 @@ const MAKERS: Readonly<Record<OddityKind, Maker>> = {
     scribe.write(tablet, by, lateAt, (making) => clockedOut(making, pair.id, spell, 'done', CLOSING_STAGE));
     return pair.id;
   },
-  'note-taken-back': ({ scribe, supervision, supervisors }, { pair, spell }, byPair) => {
+  'note-taken-back': (setup, { pair, spell }, byPair) => {
     const seen = (byPair.get(pair.id) ?? []).find(
       ({ draft, trueAt }) => draft.kind === 'note-seen' && Math.abs(trueAt - spell.from) < MINUTE_MS,
     );
     if (seen?.draft.kind !== 'note-seen') return null;
     const { note } = seen.draft;
-    scribe.write(supervision, supervisors[0] ?? null, seen.trueAt - 20 * MINUTE_MS, (making) =>
-      voided(making, pair.id, note, 'Looked at again, nothing there'),
-    );
+    supervisorTakesBack(setup, seen.trueAt - 20 * MINUTE_MS, pair.id, note, 'Looked at again, nothing there');
     return pair.id;
   },
   'worked-after-closing': ({ scribe, pairs }, at) => {
@@ -203,12 +198,10 @@ const MAKERS: Readonly<Record<OddityKind, Maker>> = {
     workBriefly(scribe, at, closed.id, asStageCode('UCL'), false);
     return closed.id;
   },
-  'wrong-line-taken-back': ({ scribe, supervision, supervisors, pairs }, { pair, spell, out }) => {
-    const other = pairs.find(({ id, closedAt }) => id !== pair.id && closedAt === null);
+  'wrong-line-taken-back': (setup, { pair, spell, out }) => {
+    const other = setup.pairs.find(({ id, closedAt }) => id !== pair.id && closedAt === null);
     if (other === undefined) return null;
-    scribe.write(supervision, supervisors[0] ?? null, out.trueAt + 30_000, (making) =>
-      voided(making, other.id, spell.id, 'Wrong line taken back'),
-    );
+    supervisorTakesBack(setup, out.trueAt + 30_000, other.id, spell.id, 'Wrong line taken back');
     return other.id;
   },
   'never-scanned-out': ({ endsAt, happened }, { pair, out }, byPair) => {
@@ -262,10 +255,26 @@ function workBriefly(
   unknownPair: boolean,
 ): void {
   const from = out.trueAt + MINUTE_MS;
-  const draft = scribe.write(tablet, by, from, (making) => clockedIn(making, pair, stage, unknownPair));
+  const draft = scribe.say(tablet, by, from, 'clocked-in', { pair, stage, shoe: 'both', unknownPair });
   scribe.write(tablet, by, from + 11 * MINUTE_MS, (making) =>
     clockedOut(making, pair, begunBy(draft, from), 'done', CLOSING_STAGE),
   );
+}
+
+function takeBack(
+  { scribe }: OdditySetup,
+  tablet: Tablet,
+  by: OperativeId | null,
+  at: Instant,
+  pair: PairId,
+  of: RecordId,
+  why: string,
+): void {
+  scribe.say(tablet, by, at, 'voided', { pair, of, why });
+}
+
+function supervisorTakesBack(setup: OdditySetup, at: Instant, pair: PairId, of: RecordId, why: string): void {
+  takeBack(setup, setup.supervision, setup.supervisors[0] ?? null, at, pair, of, why);
 }
 
 function recordsByPair(happened: readonly Written[]): ByPair {

@@ -1,10 +1,11 @@
 /** The pairs that come to the workshop: what they are, which stages they take, and where they stand. */
 import type { PairId, RecordId, StageCode } from '../src/domain/ids.ts';
 import type { Instant } from '../src/domain/instant.ts';
-import type { Job } from '../src/domain/record/kinds.ts';
+import type { Job, OneShoe, RecordOf, ShoeCondition } from '../src/domain/record/kinds.ts';
 import type { Finding } from './findings.ts';
 import type { Prng } from './prng.ts';
-import { drawStages, type Route, routeOver } from './route.ts';
+import { drawOptional, farBefore, type Route, routeOver, stagesAlways } from './route.ts';
+import { OWNERS_YES } from './workshop.ts';
 
 export interface NoteOnPair {
   readonly id: RecordId;
@@ -17,18 +18,29 @@ export interface NoteOnPair {
 /** A pair as the simulation knows it. */
 export interface PairOnLine {
   readonly id: PairId;
-  readonly job: Job;
+  /** The job that it came in for, and the one agreed on now. */
+  readonly loggedJob: Job;
+  job: Job;
   readonly ownerRef: string;
   readonly style: string;
   readonly last: string;
   readonly size: string;
   readonly fitting: string;
+  readonly maker: string | null;
+  /** What the owner asked for. */
+  readonly wish: string | null;
   readonly withPair: string[];
+  readonly condition: NonNullable<RecordOf<'pair-logged'>['condition']>;
   readonly loggedAt: Instant;
   readonly promised: string;
   /** When it falls late: the end of the day that was promised. */
   readonly lateFrom: Instant;
-  readonly route: Route;
+  /** Stages beyond those that the job always takes; a record asks for each once the pair was inspected. */
+  readonly optional: readonly StageCode[];
+  /** How the owner's yes stood when the pair was logged, and stands now. */
+  readonly loggedYes: RecordOf<'pair-logged'>['yes'];
+  yes: 'to-ask' | 'given' | 'not-wanted' | 'stopped';
+  route: Route;
   /** When each stage was finished, and when what it left has settled. */
   readonly done: Map<StageCode, { readonly at: Instant; readonly settledAt: Instant }>;
   /** Stages that wait in a bench's queue. */
@@ -39,6 +51,12 @@ export interface PairOnLine {
   busyUntil: Instant;
   heldUntil: Instant;
   setAside: boolean;
+  /** Which shoe travels alone, and the stage that it went back to. */
+  parted: { readonly shoe: OneShoe; readonly stage: StageCode } | null;
+  rack: string | null;
+  hasLast: boolean;
+  /** Stages done without a scan that nobody has told of yet. */
+  readonly unscanned: Set<StageCode>;
   timesSentBack: number;
   closedAt: Instant | null;
 }
@@ -77,52 +95,101 @@ const COLOURS = ['black', 'brown', 'tan', 'oxblood', 'dark brown', 'chestnut', '
 const LASTS = ['27', '31', '38', '44', '52', '67', '73', '82', '85', '91'];
 const SIZES = ['5', '5½', '6', '6½', '7', '7½', '8', '8½', '9', '9½', '10', '10½', '11', '12'];
 const FITTINGS = ['D', 'E', 'E', 'F', 'F', 'F', 'G'];
+const MAKERS = ['Harrow & Finch', 'Coldbrook', 'J. Tellister', 'Marrick Bros', 'Oakhanger'];
+const WISHES = [
+  'Edges as dark as they were',
+  'Thinner soles than before',
+  'Needed for a wedding',
+  'Rubber top pieces',
+  'Keep the old heel socks',
+];
 const THINGS = ['laces', 'trees', 'bag', 'box', 'inserts'];
 
 export interface Logging {
   readonly id: PairId;
   readonly at: Instant;
+  /** Which shelf of lasts it is for: each line has its own. */
+  readonly shelf: string;
   /** The promised day and its end, for so many working days from now. */
   readonly promise: (workingDays: number) => { readonly date: string; readonly end: Instant };
 }
 
 /** A new pair. */
-export function drawPair({ id, at, promise }: Logging, random: Prng): PairOnLine {
+export function drawPair({ id, at, shelf, promise }: Logging, random: Prng): PairOnLine {
   const job = random.weighted(JOB_MIX);
   const days = random.int(...QUOTED_DAYS[job]) * (random.chance(SHARE_HURRIED) ? 0.45 : 1);
   const { date: promised, end: lateFrom } = promise(Math.ceil(days));
+  const optional = drawOptional(job, random);
+  const stages = [...stagesAlways(job), ...optional];
+  const yes = stages.includes(OWNERS_YES)
+    ? random.weighted(YES_MIX)
+    : random.chance(0.4)
+      ? 'given'
+      : 'not-wanted';
+  const done = new Map([[OWNERS_YES, { at, settledAt: at }]]);
   return {
     id,
+    loggedJob: job,
     job,
     ownerRef: `${random.pick(['A', 'B', 'C'])}-${random.int(1000, 9999)}`,
     style: `${random.pick(COLOURS)} ${random.pick(SHAPES)}`,
-    last: random.pick(LASTS),
+    last: `${random.pick(LASTS)}${shelf}`,
     size: random.pick(SIZES),
     fitting: random.pick(FITTINGS),
+    maker: random.chance(0.6) ? random.pick(MAKERS) : null,
+    wish: random.chance(0.15) ? random.pick(WISHES) : null,
     withPair: THINGS.filter(() => random.chance(0.3)),
+    condition: { left: drawCondition(job, random), right: drawCondition(job, random) },
     loggedAt: at,
     promised,
     lateFrom,
-    route: routeOver(drawStages(job, random)),
-    done: new Map(),
+    optional,
+    loggedYes: yes,
+    yes,
+    route: routeOver(stages),
+    done: yes === 'given' ? done : new Map(),
     queued: new Set(),
     rest: new Map(),
     notes: [],
     busyUntil: 0,
     heldUntil: 0,
     setAside: false,
+    parted: null,
+    rack: null,
+    hasLast: false,
+    unscanned: new Set(),
     timesSentBack: 0,
     closedAt: null,
   };
 }
 
-/** Stages that are not done, not queued, and whose needs are all met. */
-export function stagesNowDue(pair: PairOnLine): readonly StageCode[] {
-  return [...pair.route.keys()].filter((stage) => !pair.queued.has(stage) && isDue(pair, stage));
+const YES_MIX = [
+  ['given', 55],
+  ['to-ask', 45],
+] as const;
+
+/** A worse sole for a longer job; how often each turns up is invented. */
+function drawCondition(job: Job, random: Prng): ShoeCondition {
+  const sole = job === 'HL' ? 'sound' : random.pick(['worn', 'worn', 'lock', 'through'] as const);
+  const welt = job === 'FB' ? random.pick(['sound', 'short-tear', 'long-tear'] as const) : 'sound';
+  return { sole, welt, heel: random.pick(['top-piece', 'top-piece', 'lifts', 'sound'] as const) };
 }
 
-/** Whether `stage` is to be done and nothing that must come first is missing. */
-export function isDue({ route, done }: PairOnLine, stage: StageCode): boolean {
+/** The pair takes these stages from now on, beyond or instead of those that it took. */
+export function takeStages(pair: PairOnLine, stages: readonly StageCode[]): void {
+  pair.route = routeOver(stages);
+}
+
+/** Stages of the benches that are not done, not queued, and whose needs are all met. */
+export function stagesNowDue(pair: PairOnLine): readonly StageCode[] {
+  return [...pair.route.keys()].filter(
+    (stage) => stage !== OWNERS_YES && !pair.queued.has(stage) && isDue(pair, stage),
+  );
+}
+
+/** Whether `stage` is to be done and nothing that must come first is missing; after a return, also from further off. */
+export function isDue({ route, done, timesSentBack }: PairOnLine, stage: StageCode): boolean {
   const needs = route.get(stage);
-  return needs !== undefined && !done.has(stage) && needs.every((need) => done.has(need));
+  if (needs === undefined || done.has(stage) || !needs.every((need) => done.has(need))) return false;
+  return timesSentBack === 0 || [...farBefore(route, stage)].every((need) => done.has(need));
 }

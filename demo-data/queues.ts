@@ -16,6 +16,12 @@ export interface Choice {
 
 export class Queues {
   readonly #waiting = new Map<StageCode, Waiting[]>();
+  readonly #isFree: (pair: PairOnLine, stage: StageCode, now: Instant) => boolean;
+
+  /** @param isFree whether what the stage needs besides the pair, its lasts, is free */
+  constructor(isFree: (pair: PairOnLine, stage: StageCode, now: Instant) => boolean) {
+    this.#isFree = isFree;
+  }
 
   /** Puts the pair before each stage that is due now and where it does not wait yet. */
   admit(pair: PairOnLine): void {
@@ -64,7 +70,10 @@ export class Queues {
       for (const waiting of queue) if (!due.includes(waiting)) waiting.pair.queued.delete(stage);
       this.#waiting.set(stage, due);
     }
-    return due.filter(({ pair, readyAt }) => Math.max(readyAt, pair.busyUntil, pair.heldUntil) <= now);
+    return due.filter(
+      ({ pair, readyAt }) =>
+        Math.max(readyAt, pair.busyUntil, pair.heldUntil) <= now && this.#isFree(pair, stage, now),
+    );
   }
 }
 

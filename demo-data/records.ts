@@ -4,12 +4,14 @@
  * real site.
  */
 import { issueTicket } from '../src/domain/code.ts';
-import { benchSet } from '../src/domain/drafts.ts';
+import { codeHash } from '../src/domain/code-hash.ts';
 import type { PairId } from '../src/domain/ids.ts';
 import { type Instant, MINUTE_MS } from '../src/domain/instant.ts';
 import type { LedgerRecord } from '../src/domain/record/kinds.ts';
-import { codeHash, type SiteBook } from '../src/domain/site-book.ts';
+import type { SiteBook } from '../src/domain/site-book.ts';
 import { type ShiftRule, shiftWindows } from '../src/server/shift-windows.ts';
+import { Lasts } from './lasts.ts';
+import { addLately, type LatelyKind } from './lately.ts';
 import { runLine } from './line.ts';
 import { addOddities, type Oddity } from './oddities.ts';
 import type { PairOnLine } from './pairs.ts';
@@ -17,9 +19,20 @@ import { type Prng, prng } from './prng.ts';
 import { Queues } from './queues.ts';
 import type { Route } from './route.ts';
 import { SHIFT_RULES, type WorkingDay, workingDays as workingDaysRound } from './shifts.ts';
-import { type DemoBadge, type DemoBench, drawStaff, type Staff } from './staff.ts';
+import type { Shop } from './shop.ts';
+import { type DemoBadge, type DemoBench, drawStaff, drawToken, type Staff } from './staff.ts';
 import { pairIn, Scribe, sentIn, setBack, type Tablet, type Written } from './tablets.ts';
-import { ASK, CLOSING_STAGE, SITE_ID, SITE_NAME, SITE_STAGES, TIME_ZONE } from './workshop.ts';
+import {
+  ASK,
+  BOOK_STAGES,
+  CLOSING_STAGE,
+  RACKS,
+  ROUTES,
+  SITE_ID,
+  SITE_NAME,
+  TIME_ZONE,
+  WAYS,
+} from './workshop.ts';
 
 export interface WorkshopSize {
   readonly seed: number;
@@ -55,12 +68,16 @@ export interface Workshop {
   /** What each logged pair takes, which no record says. */
   readonly routes: ReadonlyMap<PairId, Route>;
   /** What was laid in on purpose, and where. */
-  readonly oddities: readonly Oddity[];
+  readonly oddities: readonly LaidIn[];
 }
+
+export type LaidIn = Oddity | { readonly is: LatelyKind; readonly pair: PairId };
 
 const OPEN_PAIRS = 150;
 const WORKING_DAYS = 30;
 export const DEMO_EPOCH = 'a1de2b0c';
+/** Grows when the same seed would give another workshop than before. */
+export const GENERATOR = 2;
 /** One line of benches and hands holds about this many pairs; a larger workshop has more lines. */
 const PAIRS_A_LINE = 150;
 /** The line starts empty; only after this many working days does it run as usual. */
@@ -75,7 +92,8 @@ export function makeWorkshop(size: WorkshopSize): Workshop {
   const lineCount = Math.max(1, Math.round(openPairs / PAIRS_A_LINE));
   const staff = drawStaff({ lineCount, days, back: days[WARM_UP_DAYS + workingDays - 6] ?? null }, random);
   const issue = tickets(staff.office.lane);
-  const setup = { staff, days, keepFrom: days[WARM_UP_DAYS]?.early.from ?? 0, endsAt, issue };
+  const racks = RACKS.map(() => drawToken('rack', random));
+  const setup = { staff, racks, days, keepFrom: days[WARM_UP_DAYS]?.early.from ?? 0, endsAt, issue };
   const runs = staff.lines.map((_, line) =>
     runOne({
       ...setup,
@@ -94,7 +112,7 @@ export function makeWorkshop(size: WorkshopSize): Workshop {
   return {
     endsAt,
     epoch,
-    book: bookOf(staff, endsAt),
+    book: bookOf(staff, racks, endsAt),
     shiftRules: SHIFT_RULES,
     badges: staff.badges,
     benches: staff.benches,
@@ -117,14 +135,15 @@ export function largeLedger({
   readonly seed?: number;
   readonly endsAt: Instant;
 }): Workshop {
-  // An open pair has some 25 records and a closed one some 65; a line closes about 16 pairs a day.
-  const closed = Math.max(0, records - pairs * 25) / 65;
+  // An open pair has some 30 records and a closed one some 65; a line closes about 16 pairs a day.
+  const closed = Math.max(0, records - pairs * 30) / 65;
   const workingDays = Math.max(2, Math.ceil((closed / (pairs / PAIRS_A_LINE) / 16) * 1.3));
   return makeWorkshop({ seed, endsAt, openPairs: pairs, workingDays, records });
 }
 
 interface OneLine {
   readonly staff: Staff;
+  readonly racks: readonly string[];
   readonly line: number;
   readonly days: readonly WorkingDay[];
   readonly keepFrom: Instant;
@@ -138,17 +157,37 @@ interface OneLine {
 interface OneRun {
   readonly written: readonly Written[];
   readonly pairs: readonly PairOnLine[];
-  readonly oddities: readonly Oddity[];
+  readonly oddities: readonly LaidIn[];
 }
 
-function runOne({ staff, line, days, keepFrom, endsAt, openPairs, records, issue, random }: OneLine): OneRun {
+function runOne(setup: OneLine): OneRun {
+  const { staff, racks, line, days, keepFrom, endsAt, openPairs, records, issue, random } = setup;
   const { office, supervision, clerks, supervisors } = staff;
   const scribe = new Scribe(random);
-  const shop = { random, scribe, queues: new Queues(), desk: supervision, supervisors, days };
+  const crew = staff.crew(line);
+  const lasts = new Lasts();
+  const shop: Shop = {
+    random,
+    scribe,
+    queues: new Queues((pair, stage, now) => lasts.isFree(pair, stage, now)),
+    lasts,
+    desk: supervision,
+    office,
+    supervisors,
+    clerks,
+    racks,
+    days,
+    handsBeside: (hand, shift, stage) =>
+      crew.hands
+        .filter(({ id, shifts }) => id !== hand && shifts.includes(shift))
+        .filter(({ released }) => stage === undefined || released === null || released.includes(stage))
+        .map(({ id }) => id),
+    reminded: new Set(),
+  };
   const all = runLine({
     shop,
-    ...staff.crew(line),
-    office: { desk: office, clerks, openPairs, issue },
+    ...crew,
+    office: { desk: office, clerks, openPairs, issue, shelf: line === 0 ? '' : `/${line + 1}` },
     from: days[0]?.office.from ?? 0,
     endsAt,
   });
@@ -176,7 +215,24 @@ function runOne({ staff, line, days, keepFrom, endsAt, openPairs, records, issue
     issue,
     endsAt,
   });
-  return { written: [...happened, ...odd.written], pairs, oddities };
+  const lately = new Scribe(random);
+  const standing = addLately({
+    random,
+    scribe: lately,
+    happened: [...happened, ...odd.written].sort((a, b) => a.trueAt - b.trueAt),
+    pairs,
+    used: new Set(oddities.map(({ pair }) => pair)),
+    benches: crew.benches,
+    office,
+    supervision,
+    clerks,
+    supervisors,
+    racks,
+    days,
+    endsAt,
+  });
+  const written = [...happened, ...odd.written, ...lately.written];
+  return { written, pairs, oddities: [...oddities, ...standing] };
 }
 
 /** The pairs open or closed since `keepFrom`; fewer closed ones where the records would be more than `records`. */
@@ -216,12 +272,12 @@ function setUps(happened: readonly Written[], random: Prng): readonly Written[] 
     firsts.set(tablet, Math.min(trueAt, firsts.get(tablet) ?? trueAt));
   for (const [tablet, first] of firsts) {
     if (tablet.place === 'bench')
-      scribe.write(tablet, null, first - MINUTE_MS, (making) => benchSet(making, tablet.stages));
+      scribe.say(tablet, null, first - MINUTE_MS, 'bench-set', { stages: [...tablet.stages] });
   }
   return scribe.written;
 }
 
-function bookOf({ badges, benches }: Staff, endsAt: Instant): SiteBook {
+function bookOf({ badges, benches }: Staff, racks: readonly string[], endsAt: Instant): SiteBook {
   return {
     site: SITE_ID,
     name: SITE_NAME,
@@ -230,8 +286,17 @@ function bookOf({ badges, benches }: Staff, endsAt: Instant): SiteBook {
     ticketPattern: null,
     ask: ASK,
     closingStage: CLOSING_STAGE,
-    stages: SITE_STAGES.map(({ code, name, plain }) => ({ code, name, plain })),
-    operatives: badges.map(({ operative, name, role }) => ({ id: operative, name, role })),
+    stages: BOOK_STAGES,
+    routes: [ROUTES],
+    ways: WAYS,
+    racks: racks.map((rack, index) => ({ rack, name: RACKS[index] ?? rack })),
+    reminders: { version: 0, wordings: [] },
+    operatives: badges.map(({ operative, name, role, released }) => ({
+      id: operative,
+      name,
+      role,
+      released: released === null ? null : [...released],
+    })),
     badges: badges.map(({ operative, token }) => ({ hash: codeHash(token), operative })),
     benches: benches.map(({ bench, name, stages }) => ({ bench, name, stages: [...stages] })),
     shifts: [...shiftWindows(SHIFT_RULES, TIME_ZONE, endsAt)],

@@ -1,7 +1,7 @@
 /** Puts the demo's workshop into an empty server ledger, as its tablets would have done. */
 import { randomBytes, randomUUID } from 'node:crypto';
 import { writeFile } from 'node:fs/promises';
-import { codeHash } from '../src/domain/site-book.ts';
+import { codeHash } from '../src/domain/code-hash.ts';
 import type { ServerLedger } from '../src/server/ledger/ledger.ts';
 import { demoPaper, SETUP_VALID_MS } from './demo-paper.ts';
 import type { Workshop } from './records.ts';

@@ -19,7 +19,7 @@ import { listen } from '../src/server/serve.ts';
 import { renewShifts } from '../src/server/shift-renewal.ts';
 import { DEMO_CSS, demoPage } from './demo-page.ts';
 import { demoPaper } from './demo-paper.ts';
-import { makeWorkshop, type WorkshopSize } from './records.ts';
+import { GENERATOR, makeWorkshop, type WorkshopSize } from './records.ts';
 import { seedDemo } from './seed.ts';
 import { SITE_ID } from './workshop.ts';
 
@@ -39,10 +39,15 @@ const folder = values.data;
 if (values.fresh) rmSync(folder, { recursive: true, force: true });
 mkdirSync(folder, { recursive: true });
 const sizeFile = join(folder, 'workshop.json');
-const isNew = !existsSync(sizeFile);
-const size: WorkshopSize = isNew
-  ? { seed: whole('seed'), openPairs: whole('pairs'), workingDays: whole('days'), endsAt: Date.now() }
-  : JSON.parse(readFileSync(sizeFile, 'utf8'));
+const kept: (WorkshopSize & { readonly generator?: number }) | null = existsSync(sizeFile)
+  ? JSON.parse(readFileSync(sizeFile, 'utf8'))
+  : null;
+// A workshop that an earlier generator made has other tickets than this one would give.
+const isNew = kept?.generator !== GENERATOR;
+const size: WorkshopSize =
+  isNew || kept === null
+    ? { seed: whole('seed'), openPairs: whole('pairs'), workingDays: whole('days'), endsAt: Date.now() }
+    : kept;
 
 const workshop = makeWorkshop(size);
 const file = join(folder, 'ledger.sqlite');
@@ -52,7 +57,7 @@ const ledger = await openSqliteLedger(file);
 if (isNew) {
   console.log(`Making the workshop: ${workshop.records.length} records …`);
   await seedDemo({ ledger, workshop });
-  writeFileSync(sizeFile, JSON.stringify(size));
+  writeFileSync(sizeFile, JSON.stringify({ ...size, generator: GENERATOR }));
 }
 await renewShifts(ledger, SITE_ID, Date.now());
 

@@ -19,6 +19,7 @@ export interface DemoBadge {
   readonly operative: OperativeId;
   readonly name: string;
   readonly role: Role;
+  readonly released: readonly StageCode[] | null;
   readonly token: string;
 }
 
@@ -141,17 +142,23 @@ function awayOn({ early, late }: WorkingDay): Span {
   return { from: early.from + 2.5 * HOUR_MS, to: late.to + HOUR_MS };
 }
 
-function drawBadge({ name, role }: Person, line: number, lineCount: number, random: Prng): DemoBadge {
+function drawBadge(
+  { name, role, released }: Person,
+  line: number,
+  lineCount: number,
+  random: Prng,
+): DemoBadge {
   const digits = [...random.bytes(5)].map((byte) => byte.toString(16).padStart(2, '0')).join('');
   return {
     operative: asOperativeId(`op-${digits}`),
     name: lineCount === 1 ? name : `${name} ${line + 1}`,
     role,
+    released,
     token: drawToken('badge', random),
   };
 }
 
-function drawToken(kind: 'badge' | 'bench', random: Prng): string {
+export function drawToken(kind: 'badge' | 'bench' | 'rack', random: Prng): string {
   for (;;) {
     const token = issueToken(kind, random.bytes(48));
     if (token !== null) return token;
@@ -163,7 +170,7 @@ function demoBench({ bench, lane, key, name, place, stages }: Tablet, random: Pr
 }
 
 function handOf(
-  { benches, pace }: Person,
+  { benches, pace, released }: Person,
   id: OperativeId,
   tablets: readonly Tablet[],
   shifts: readonly ShiftWindow[],
@@ -173,5 +180,5 @@ function handOf(
     if (tablet === undefined) throw new Error(`no bench ${key}`);
     return tablet;
   });
-  return { id, pace, benches: own, shifts };
+  return { id, pace, released, benches: own, shifts };
 }

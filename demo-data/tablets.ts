@@ -1,6 +1,6 @@
 /** The tablets of the workshop: each one's clock, and when it could reach the server. */
 import { CURSOR_START, cursorAt } from '../src/domain/cursor.ts';
-import type { Making } from '../src/domain/drafts.ts';
+import { draft, type Making, type Said } from '../src/domain/drafts.ts';
 import type { BenchId, OperativeId, PairId, StageCode } from '../src/domain/ids.ts';
 import type { Instant } from '../src/domain/instant.ts';
 import { HOUR_MS, MINUTE_MS } from '../src/domain/instant.ts';
@@ -58,9 +58,20 @@ export class Scribe {
     make: (making: Making) => Draft<Kind>,
   ): Draft<Kind> {
     const trueAt = Math.round(at);
-    const draft = make(this.making(tablet, by, trueAt));
-    this.written.push({ tablet, trueAt, draft: draft as Draft });
-    return draft;
+    const made = make(this.making(tablet, by, trueAt));
+    this.written.push({ tablet, trueAt, draft: made as Draft });
+    return made;
+  }
+
+  /** One record of `kind` that says this. */
+  say<Kind extends RecordKind>(
+    tablet: Tablet,
+    by: OperativeId | null,
+    at: Instant,
+    kind: Kind,
+    said: Said<Kind>,
+  ): Draft<Kind> {
+    return this.write(tablet, by, at, (making) => draft(making, kind, said));
   }
 }
 

@@ -2,6 +2,7 @@
  * Aldermoor Bench, the invented workshop: its stages, its benches and its people. Everybody and everything in
  * it is made up; the minutes are invented too and stand for no real workshop.
  */
+import { siteRoutes, siteStages, siteWays } from '../src/domain/catalogue/site-start.ts';
 import { STAGES } from '../src/domain/catalogue/stages.ts';
 import { asSiteId, asStageCode, type StageCode } from '../src/domain/ids.ts';
 import type { Job } from '../src/domain/record/kinds.ts';
@@ -12,14 +13,30 @@ export const SITE_NAME = 'Aldermoor Bench';
 export const TIME_ZONE = 'Europe/London';
 export const ASK = 'Ines Okafor, supervisor';
 
-const codes = (text: string): readonly StageCode[] => text.split(' ').map(asStageCode);
+const codes = (text: string): readonly StageCode[] => (text === '' ? [] : text.split(' ').map(asStageCode));
 
 /** Switched off here: done within a neighbouring stage, or by the office without a scan. */
-const OFF = codes('REC OWN WRP SEA SNA BRS SC2 EPL BSC UPL SOK LAC DSP');
+const OFF = codes('REC WRP SEA SNA BRS SC2 EPL BSC UPL SOK LAC DSP');
 
-/** The stages that this site books, in the order of the route. */
+/** The stages that this site books, in the order of the route; the owner's yes is the office's and has no bench. */
 export const SITE_STAGES = STAGES.filter(({ code }) => !OFF.includes(code));
+/** As its book has them. */
+export const BOOK_STAGES = siteStages(SITE_STAGES);
+export const ROUTES = siteRoutes(SITE_STAGES);
+export const WAYS = siteWays(SITE_STAGES);
 export const CLOSING_STAGE = asStageCode('BOX');
+export const INSPECTION = asStageCode('TRI');
+export const STRIPPING = asStageCode('PUL');
+export const INSOLE = asStageCode('RIB');
+export const CLEANING = asStageCode('CLN');
+export const OWNERS_YES = asStageCode('OWN');
+
+const BY_CODE = new Map(BOOK_STAGES.map((stage) => [stage.code, stage]));
+export const hasMachine = (stage: StageCode): boolean => BY_CODE.get(stage)?.machine ?? false;
+export const reminds = (stage: StageCode): boolean => BY_CODE.get(stage)?.reminds ?? false;
+
+/** Where pairs stand that dry or wait. */
+export const RACKS: readonly string[] = ['Rack 1', 'Rack 2', 'Rack 3', 'Drying rack'];
 
 /** The one stage with too little time for what comes to it. */
 export const TIGHT_STAGE = asStageCode('STI');
@@ -65,14 +82,17 @@ export interface Person {
   readonly benches: readonly string[];
   /** Of the usual minutes: 0.9 is quick, 1.15 is slow. */
   readonly pace: number;
+  /** The machine stages on this hand's list; null where the site keeps none for it. */
+  readonly released: readonly StageCode[] | null;
 }
 
-const hand = (name: string, shift: ShiftKey, benches: string, pace = 1): Person => ({
+const hand = (name: string, shift: ShiftKey, benches: string, pace = 1, released?: string): Person => ({
   name,
   role: 'hand',
   shift,
   benches: benches.split(' '),
   pace,
+  released: released === undefined ? null : codes(released),
 });
 const offFloor = (name: string, role: Role, shift: ShiftKey): Person => ({
   name,
@@ -80,6 +100,7 @@ const offFloor = (name: string, role: Role, shift: ShiftKey): Person => ({
   shift,
   benches: [],
   pace: 1,
+  released: null,
 });
 
 export const PEOPLE: readonly Person[] = [
@@ -90,17 +111,18 @@ export const PEOPLE: readonly Person[] = [
   hand('Bronagh Keaveney', 'early', 'welt inseam', 0.95),
   hand('Desmond Oyelaran', 'early', 'bottoming inseam'),
   hand('Halina Wronka', 'early', 'rough'),
-  hand('Joe Pemberley', 'early', 'laying', 1.05),
-  hand('Tomasz Bielak', 'early', 'stitching'),
+  // An apprentice: rounds with a released hand beside him, and does not stitch yet.
+  hand('Joe Pemberley', 'early', 'laying', 1.05, ''),
+  hand('Tomasz Bielak', 'early', 'stitching', 1, 'RND STI'),
   hand('Nadia Rahimi', 'early', 'levelling bottoming'),
   hand('Gethin Prosser', 'early', 'heeling', 1.1),
-  hand('Yusuf Karaman', 'early', 'trimming', 0.95),
+  hand('Yusuf Karaman', 'early', 'trimming', 0.95, 'SC1 ETR'),
   hand('Ellen Stokoe', 'early', 'edges'),
   hand('Rafael Quintal', 'early', 'finishing', 1.05),
   hand('Siobhan Drury', 'early', 'checking'),
   hand('Kwame Ansah-Boyd', 'late', 'stripping insole'),
   hand('Lena Haverkamp', 'late', 'rough bottoming', 1.1),
-  hand('Arjun Belliappa', 'late', 'trimming levelling'),
+  hand('Arjun Belliappa', 'late', 'trimming levelling', 1, 'SC1 ETR'),
   hand('Megan Thurlow', 'late', 'finishing', 0.9),
   hand('Viktor Sandu', 'late', 'heeling edges', 1.05),
   offFloor('Ines Okafor', 'supervisor', 'early'),
