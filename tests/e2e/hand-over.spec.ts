@@ -1,7 +1,9 @@
 /** Two hands at one bench: what is open stays open, with whom it was begun. */
 import { expect } from 'playwright/test';
 import { inGroups } from '../../src/domain/code.ts';
-import { bench, questions } from '../../src/words/bench.ts';
+import { bench } from '../../src/words/bench.ts';
+import { answerLabels, yesLabels } from '../../src/words/questions.ts';
+import { asked } from '../support/asked.ts';
 import { test } from '../support/bench-test.ts';
 import { INES, TOMASZ } from '../support/builders.ts';
 import { onlyOne, recordsOfBench } from '../support/sqlite-client.ts';
@@ -9,7 +11,8 @@ import type { Tablet } from '../support/tablet.ts';
 
 const INES_NAME = 'Ines Okafor';
 const TOMASZ_NAME = 'Tomasz Lindqvist';
-const asked = questions['open-by-another'](INES_NAME, '');
+const question = asked('open-by-another', { who: INES_NAME });
+const finished = yesLabels['open-by-another'] ?? '';
 
 test('a second badge takes over, and the open pair stays with whom it was begun', async ({ rack, site }) => {
   const ticket = await site.logPair();
@@ -40,11 +43,11 @@ test('finishing it with the second hand asks once, and both are named in the rec
   await inAndHandOver(tablet, site.badges, ticket);
 
   await tablet.wedge(ticket);
-  await expect(tablet.says).toContainText(asked.line.says);
-  await expect(tablet.next).toHaveText(asked.line.next);
-  await tablet.tap(asked.yes);
+  await expect(tablet.says).toContainText(question.says);
+  await expect(tablet.next).toHaveText(question.next);
+  await tablet.tap(finished);
   await tablet.expectClockedOut();
-  await expect(tablet.button(asked.yes)).toHaveCount(0);
+  await expect(tablet.button(finished)).toHaveCount(0);
 
   await tablet.allSent();
   const stored = await recordsOfBench(site.ledgerFile, 'Finished by another');
@@ -61,7 +64,7 @@ test('taking it on ends the first spell unfinished and begins the second hand’
   const tablet = await rack.open({ site, name: 'Taken on' });
   await inAndHandOver(tablet, site.badges, ticket);
   await tablet.wedge(ticket);
-  await tablet.tap(asked.other);
+  await tablet.tap(answerLabels.takeOn);
   await tablet.expectClockedIn();
 
   await tablet.allSent();

@@ -65,9 +65,12 @@ for (const [position, viewport] of POSITIONS) {
     await look('stopped');
     await tablet.wedge(plain);
     await tablet.expectClockedIn();
+    await tablet.tap(actions.more);
+    await look('what else');
     await tablet.tap(actions.setAside);
     await look('why is it set aside');
     await tablet.tap(actions.back);
+    await tablet.tap(actions.more);
     await tablet.tap(actions.sendBack);
     await look('back to which stage');
     await tablet.tap(actions.back);

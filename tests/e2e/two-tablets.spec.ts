@@ -2,8 +2,9 @@
 import { expect } from 'playwright/test';
 import { inGroups } from '../../src/domain/code.ts';
 import type { PairId } from '../../src/domain/ids.ts';
-import { questions } from '../../src/words/bench.ts';
 import { pairShown } from '../../src/words/desk.ts';
+import { yesLabels } from '../../src/words/questions.ts';
+import { asked } from '../support/asked.ts';
 import { test } from '../support/bench-test.ts';
 import { INES, LAY, TOMASZ } from '../support/builders.ts';
 import { onlyOne, recordsOfBench } from '../support/sqlite-client.ts';
@@ -11,6 +12,7 @@ import type { Tablet } from '../support/tablet.ts';
 
 const WITHIN_MS = 1_000;
 const PAIRS = 3;
+const hereToo = yesLabels['open-elsewhere'] ?? '';
 
 test('a pair clocked in at one bench is known at another within a second', async ({ rack, site }) => {
   const tickets: PairId[] = [];
@@ -31,12 +33,12 @@ test('a pair clocked in at one bench is known at another within a second', async
     // The keys themselves take their time too: what is scanned here has arrived before.
     await second.page.waitForTimeout(Math.max(0, scannedAt + WITHIN_MS - 200 - Date.now()));
     await second.wedge(ticket);
-    const { line } = questions['open-elsewhere']('First bench', 'Ines Okafor');
+    const line = asked('open-elsewhere', { place: 'First bench', who: 'Ines Okafor' });
     await expect(second.says).toHaveText(line.says);
     await expect(second.next).toHaveText(line.next);
   }
 
-  await second.tap(questions['open-elsewhere']('', '').yes);
+  await second.tap(hereToo);
   await second.expectClockedIn();
   await Promise.all([first.allSent(), second.allSent()]);
   expect(onlyOne(await recordsOfBench(site.ledgerFile, 'Second bench'), 'clocked-in')).toMatchObject({
@@ -61,7 +63,7 @@ test('the card on one tablet follows what another finishes', async ({ rack, site
   await expect(facts).not.toContainText('Welt sewing');
 
   await first.wedge(ticket);
-  await first.tap(questions['open-elsewhere']('', '').yes);
+  await first.tap(hereToo);
   await first.expectClockedIn();
   await first.wedge(ticket);
   const ms = await until(first, () => expect(facts).toContainText('Welt sewing'));

@@ -11,11 +11,16 @@ import {
   SCAN_LENGTH_MAX,
   type ScanSource,
 } from '../../src/domain/code.ts';
+import { codeHash } from '../../src/domain/code-hash.ts';
 import { pairIdSchema } from '../../src/domain/record/envelope.ts';
-import { codeHash } from '../../src/domain/site-book.ts';
 import { matchesPattern, ticketPatternSchema } from '../../src/domain/ticket-pattern.ts';
 
 const isTicket = (text: string) => /^P[0-9ACEFHJKMNPRTVWXY]{7}$/.test(text) && mod37_36.validate(text);
+/** The number in a ticket, or in the tag of one of its shoes; null for anything else. */
+const numberIn = (text: string) => {
+  const number = /^(.{8})[LR]$/.exec(text)?.[1] ?? text;
+  return isTicket(number) ? number : null;
+};
 
 const sources = fc.constantFrom<ScanSource>('camera', 'wedge', 'typed');
 const tickets = fc
@@ -43,8 +48,9 @@ const anyTexts = fc.oneof(
   rawUnits,
   nearTickets,
   tickets,
+  fc.tuple(tickets, fc.constantFrom('L', 'R', '/L', '/R', 'LR', 'l')).map((parts) => parts.join('')),
   fc
-    .tuple(fc.constantFrom(...'PHW'), fc.string({ unit: fc.constantFrom(...ALPHABET), maxLength: 22 }))
+    .tuple(fc.constantFrom(...'PHWR'), fc.string({ unit: fc.constantFrom(...ALPHABET), maxLength: 22 }))
     .map((parts) => parts.join('')),
   fc
     .tuple(fc.constantFrom('P', ' ', '\u0000', '\ud800', '😀'), fc.constantFrom(65, 4096, 1_000_000))
@@ -57,7 +63,7 @@ describe('any text at all', () => {
       fc.property(anyTexts, sources, (text, source) => {
         const code = classify(text, source);
         const taken = source === 'camera' ? text : text.toUpperCase().replace(/[\s.·-]/g, '');
-        const expected = text.length <= SCAN_LENGTH_MAX && isTicket(taken) ? taken : null;
+        const expected = text.length <= SCAN_LENGTH_MAX ? numberIn(taken) : null;
         expect(code.kind === 'ticket' ? code.pair : null).toBe(expected);
       }),
       { numRuns: 3000 },
@@ -89,7 +95,7 @@ test('a ticket typed in small letters, with blanks and hyphens between, is read'
           .map((character, index) => (small[index] ? character.toLowerCase() : character))
           .map((character, index) => (between[index] ?? '') + character)
           .join('');
-        expect(classify(typed, 'typed')).toEqual({ kind: 'ticket', pair: ticket, checked: true });
+        expect(classify(typed, 'typed')).toEqual({ kind: 'ticket', pair: ticket, checked: true, shoe: null });
         expect(classify(ticket.toLowerCase(), 'camera').kind).toBe('foreign');
       },
     ),
@@ -169,7 +175,7 @@ test('whatever fits a site’s pattern can be a record’s pair', () => {
     fc.property(filled, ([pattern, text]) => {
       expect(matchesPattern(pattern, text)).toBe(true);
       expect(pairIdSchema.safeParse(text).success, text).toBe(true);
-      expect(classify(text, 'camera', pattern).kind).toMatch(/ticket|badge|bench/);
+      expect(classify(text, 'camera', pattern).kind).toMatch(/ticket|badge|bench|rack/);
     }),
   );
 });
@@ -185,7 +191,7 @@ describe('issued tickets', () => {
     fc.assert(
       fc.property(tickets, sources, (ticket, source) => {
         expect(isTicket(ticket)).toBe(true);
-        expect(classify(ticket, source)).toEqual({ kind: 'ticket', pair: ticket, checked: true });
+        expect(classify(ticket, source)).toEqual({ kind: 'ticket', pair: ticket, checked: true, shoe: null });
       }),
     );
   });

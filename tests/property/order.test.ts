@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { placeOf } from '../../src/domain/cursor.ts';
-import { inOrder, type Placed } from '../../src/domain/fold/order.ts';
+import { inOrder, type Ordered, type Placed } from '../../src/domain/fold/order.ts';
 import type { LedgerRecord } from '../../src/domain/record/kinds.ts';
 import { arrivalsOf, honestHistories, wildHeaps } from '../support/histories.ts';
 
@@ -11,7 +11,7 @@ function knownBefore(first: Placed, then: Placed): boolean {
   if (a.bench === b.bench) return a.seq < b.seq;
   const place = placeOf(b.seen);
   const seen = place !== null && first.pos !== null && first.epoch === place.epoch && first.pos <= place.pos;
-  const namedIn = ['of', 'note'].some((field) =>
+  const namedIn = ['of', 'note', 'after'].some((field) =>
     Object.entries(b).some(([key, id]) => key === field && id === a.id),
   );
   return seen || namedIn;
@@ -85,6 +85,44 @@ describe('an honest history with clocks hours off', () => {
       }),
     );
   });
+});
+
+/**
+ * The plain way to put records in order, as the rules say it: of those that nothing waiting must precede, the earliest;
+ * where there is none, the earliest of all.
+ */
+function plainly(placed: readonly Placed[]): readonly Ordered[] {
+  const waiting = [...placed].sort(
+    ({ record: a }, { record: b }) =>
+      a.at - b.at || compare(a.bench, b.bench) || a.seq - b.seq || compare(a.id, b.id),
+  );
+  const gone: Placed[] = [];
+  const ordered: Ordered[] = [];
+  while (waiting.length > 0) {
+    const free = waiting.findIndex(
+      (then) => !waiting.some((first) => first !== then && knownBefore(first, then)),
+    );
+    const [next] = waiting.splice(Math.max(free, 0), 1);
+    if (next === undefined) break;
+    const late = gone.some((first) => first.record.at > next.record.at && knownBefore(first, next));
+    ordered.push({ record: next.record, clockDoubtful: free < 0 || late });
+    gone.push(next);
+  }
+  return ordered;
+}
+
+const compare = (a: string, b: string) => (a < b ? -1 : a > b ? 1 : 0);
+
+test.each([
+  ['any heap of records', wildHeaps],
+  ['an honest history with clocks hours off', honestHistories(12).map(({ made }) => made)],
+])('%s is put in order as the rules say it, read plainly', (_, histories) => {
+  fc.assert(
+    fc.property(histories, (placed) => {
+      expect(inOrder(placed)).toEqual(plainly(placed));
+    }),
+    { numRuns: 500 },
+  );
 });
 
 test('an honest history with right clocks is told as it happened, and no clock is doubted', () => {

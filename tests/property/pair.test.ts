@@ -1,9 +1,13 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { inOrder, type Placed } from '../../src/domain/fold/order.ts';
-import { foldPair, openSpells, type PairState } from '../../src/domain/fold/pair.ts';
-import type { LedgerRecord } from '../../src/domain/record/kinds.ts';
-import { PAIR } from '../support/builders.ts';
+import { foldPair } from '../../src/domain/fold/pair.ts';
+import type { PairState } from '../../src/domain/fold/pair-state.ts';
+import { isDone, openSpells } from '../../src/domain/fold/spells.ts';
+import { wordsHeld } from '../../src/domain/fold/words.ts';
+import type { StageCode } from '../../src/domain/ids.ts';
+import { type LedgerRecord, type Shoe, SIDES } from '../../src/domain/record/kinds.ts';
+import { LAY, PAIR, WLT } from '../support/builders.ts';
 import { arrivalsOf, honestHistories, wildHeaps } from '../support/histories.ts';
 
 const recordsOf = (placed: readonly Placed[]) => placed.map(({ record }) => record);
@@ -15,25 +19,79 @@ function takenBack(records: readonly LedgerRecord[]): Set<string> {
   return new Set(named.filter((id) => facts.has(id)));
 }
 
+const shoesOf = (shoe: Shoe) => SIDES.filter((side) => shoe === 'both' || shoe === side);
+
+/** Whether a later record of one of these kinds has the say now. */
+const saidLater = (later: readonly LedgerRecord[], ...kinds: readonly LedgerRecord['kind'][]) =>
+  later.some(({ kind }) => kinds.includes(kind));
+
 /** What a record that stands and has no flag must have left in the state; the reason it has not, or null. */
 function missing(record: LedgerRecord, state: PairState, later: readonly LedgerRecord[], gone: Set<string>) {
   const noteOf = (id: string) => state.notes.find(({ note }) => note.id === id);
-  const decidesAgain = later.some(({ kind }) => ['set-aside', 'taken-up', 'clocked-in'].includes(kind));
+  const held = (records: readonly { readonly id: string }[]) => records.some(({ id }) => id === record.id);
+  const decidesAgain = saidLater(later, 'set-aside', 'taken-up', 'clocked-in');
   switch (record.kind) {
     case 'pair-logged':
       return state.logged?.id === record.id ? null : 'is not what the pair was logged as';
+    case 'pair-amended':
+      return held(state.amended) ? null : 'put nothing right';
+    case 'owner-asked':
+    case 'owner-answered':
+      return state.owner.since === record.at || saidLater(later, 'owner-asked', 'owner-answered')
+        ? null
+        : 'says nothing of the owner';
+    case 'pictured':
+      return held(state.pictures) ? null : 'is no picture';
+    case 'ticket-reprinted':
+      return state.reprints > later.filter(({ kind }) => kind === record.kind).length
+        ? null
+        : 'is no reprint';
     case 'clocked-in':
-      return state.spells.some(({ id }) => id === record.id) ? null : 'has no spell';
+      return held(state.spells) ? null : 'has no spell';
     case 'clocked-out': {
       const spell = state.spells.find(({ id }) => id === record.of);
       return spell?.endedBy === record.id && spell.outcome === record.outcome ? null : 'ended nothing';
     }
+    case 'hand-joined': {
+      const joined = state.spells.find(({ id }) => id === record.of)?.joined ?? [];
+      return joined.some(({ hand, as }) => hand === record.hand && as === record.as)
+        ? null
+        : 'joined nothing';
+    }
+    case 'done-unscanned':
+      return state.spells.some(({ id, outcome, timed }) => id === record.id && outcome === 'done' && !timed)
+        ? null
+        : 'is not done';
     case 'set-aside':
       return state.setAside?.id === record.id || decidesAgain ? null : 'is set aside no more';
     case 'taken-up':
       return state.setAside === null || decidesAgain ? null : 'is still set aside';
-    case 'sent-back':
-      return state.sentBack.some(({ id }) => id === record.id) ? null : 'was not sent back';
+    case 'sent-back': {
+      const { asked, sentBack } = state;
+      if (!held(sentBack)) return 'was not sent back';
+      const needed = asked.includes(record.to) || saidLater(later, 'not-needed');
+      return needed ? null : 'is not needed where it was sent back to';
+    }
+    case 'parted':
+      return state.parted?.id === record.id || saidLater(later, 'parted', 'rejoined') ? null : 'is together';
+    case 'rejoined':
+      return state.parted === null || saidLater(later, 'parted') ? null : 'is still parted';
+    case 'racked':
+      return state.rack === record.rack || saidLater(later, 'racked', 'unracked') ? null : 'is on no rack';
+    case 'unracked':
+      return state.rack !== record.rack || saidLater(later, 'racked') ? null : 'is still on the rack';
+    case 'last-taken':
+      return state.last === record.last || saidLater(later, 'last-taken', 'last-freed')
+        ? null
+        : 'has no last';
+    case 'last-freed':
+      return state.last === null || saidLater(later, 'last-taken') ? null : 'still has its last';
+    case 'checked':
+      return state.checked?.id === record.id || saidLater(later, 'checked', 'sent-back')
+        ? null
+        : 'is unchecked';
+    case 'boxed':
+      return state.boxed?.id === record.id || saidLater(later, 'boxed', 'sent-back') ? null : 'is in no box';
     case 'noted':
       return noteOf(record.id) ? null : 'is no note';
     case 'note-seen': {
@@ -42,6 +100,18 @@ function missing(record: LedgerRecord, state: PairState, later: readonly LedgerR
     }
     case 'note-cured':
       return noteOf(record.note)?.cured ? null : 'was not cured';
+    case 'note-released':
+      return noteOf(record.note)?.released ? null : 'was not released';
+    case 'let-through':
+      return held(state.letThrough) ? null : 'lets nothing through';
+    case 'not-needed':
+      return held(state.notNeeded) || saidLater(later, 'stage-asked', 'sent-back') ? null : 'is needed';
+    case 'stage-asked':
+      return record.stages.every((stage) => state.asked.includes(stage)) || saidLater(later, 'not-needed')
+        ? null
+        : 'is not asked for';
+    case 'found-here':
+      return state.met?.id === record.id || later.length > 0 ? null : 'was not met';
     case 'voided':
       return gone.has(record.of) ? null : 'took nothing back';
     default:
@@ -108,10 +178,15 @@ describe.each([
         const shown = [
           state.logged?.id,
           state.setAside?.id,
-          state.last?.id,
-          ...state.spells.flatMap(({ id, endedBy, undoneBy }) => [id, endedBy, undoneBy]),
+          state.latest?.id,
+          state.met?.id,
+          state.parted?.id,
+          state.checked?.id,
+          state.boxed?.id,
+          ...state.spells.flatMap(({ id, endedBy, undone }) => [id, endedBy, undone.left, undone.right]),
           ...state.notes.map(({ note }) => note.id),
-          ...state.sentBack.map(({ id }) => id),
+          ...[state.sentBack, state.amended, state.letThrough].flat().map(({ id }) => id),
+          ...[state.notNeeded, state.pictures].flat().map(({ id }) => id),
         ];
         const gone = takenBack(recordsOf(placed));
         expect(shown.filter((id) => id && gone.has(id))).toEqual([]);
@@ -171,4 +246,88 @@ test('after a restored backup a clock-out still finds its clock-in, however wron
     }),
     { numRuns: 300 },
   );
+});
+
+/** What the records say, read one after the other without spells: which shoe the stage is finished on. */
+function finishedOn(records: readonly LedgerRecord[], stage: StageCode): readonly string[] {
+  const begun = new Map<string, Shoe>();
+  const finished = new Set<string>();
+  const ended = new Set<string>();
+  for (const record of records) {
+    if (record.kind === 'clocked-in' && record.stage === stage) begun.set(record.id, record.shoe);
+    const ends = record.kind === 'clocked-out' && begun.has(record.of) && !ended.has(record.of);
+    if (ends) ended.add(record.of);
+    const done =
+      record.kind === 'done-unscanned' && record.stage === stage
+        ? record.shoe
+        : ends && record.outcome === 'done'
+          ? begun.get(record.of)
+          : undefined;
+    if (done !== undefined) for (const side of shoesOf(done)) finished.add(side);
+    if (record.kind !== 'sent-back') continue;
+    for (const again of [{ stage: record.to, shoe: record.shoe }, ...record.again])
+      if (again.stage === stage) for (const side of shoesOf(again.shoe)) finished.delete(side);
+  }
+  return SIDES.filter((side) => finished.has(side));
+}
+
+describe.each([
+  ['any heap of records', wildHeaps],
+  ['an honest history', honestHistories(3).map(({ made }) => made)],
+])('%s, shoe by shoe', (_, histories) => {
+  test('a stage is done on a shoe exactly where it was finished there and not asked for again since', () => {
+    fc.assert(
+      fc.property(histories, (placed) => {
+        const state = foldPair(PAIR, placed);
+        const gone = takenBack(recordsOf(placed));
+        const standing = inOrder(placed)
+          .map(({ record }) => record)
+          .filter(({ id }) => !gone.has(id));
+        for (const stage of [WLT, LAY]) {
+          const finished = finishedOn(standing, stage);
+          expect(SIDES.filter((side) => isDone(state, stage, side))).toEqual(finished);
+          expect(isDone(state, stage)).toBe(finished.length === 2);
+        }
+      }),
+      { numRuns: 400 },
+    );
+  });
+
+  test('a sent-back marks spells of no other stage and no other shoe than those it names', () => {
+    fc.assert(
+      fc.property(histories, (placed) => {
+        const state = foldPair(PAIR, placed);
+        for (const { id, to, shoe, again } of state.sentBack) {
+          const named = [{ stage: to, shoe }, ...again];
+          for (const { stage, undone } of state.spells) {
+            const sides = SIDES.filter((side) => undone[side] === id);
+            const may = named.filter((one) => one.stage === stage).flatMap((one) => shoesOf(one.shoe));
+            expect(sides.filter((side) => !may.includes(side))).toEqual([]);
+          }
+        }
+      }),
+    );
+  });
+
+  test('a word that lets past holds until its stage is done, and not longer', () => {
+    fc.assert(
+      fc.property(histories, (placed) => {
+        const gone = takenBack(recordsOf(placed));
+        const standing = inOrder(placed)
+          .map(({ record }) => record)
+          .filter(({ id }) => !gone.has(id));
+        const state = foldPair(PAIR, placed);
+        const endsOf = new Map(state.spells.map((spell) => [spell.endedBy, spell]));
+        for (const [index, word] of standing.entries()) {
+          if (word.kind !== 'let-through') continue;
+          const used = standing.slice(index + 1).some(({ id }) => {
+            const spell = endsOf.get(id);
+            return spell?.stage === word.stage && (spell.outcome === 'done' || word.past === 'not-released');
+          });
+          expect(wordsHeld(state).includes(word)).toBe(!used);
+        }
+      }),
+      { numRuns: 300 },
+    );
+  });
 });

@@ -12,8 +12,8 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { prepareZXingModule, readBarcodes } from 'zxing-wasm/reader';
 import { ALPHABET, issueTicket, issueToken } from '../../src/domain/code.ts';
 import { ticketPatternSchema } from '../../src/domain/ticket-pattern.ts';
+import { code128, qr } from '../../src/paper/symbol.ts';
 import { type PaperPage, paperPage, paperPolicy } from '../../src/server/paper/sheet.ts';
-import { code128, qr } from '../../src/server/paper/symbol.ts';
 
 const MM_PER_INCH = 25.4;
 const CSS_PX_PER_INCH = 96;

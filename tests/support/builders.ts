@@ -4,10 +4,13 @@
  * Nothing is random and nothing asks for the time, so a record is the same in every run.
  */
 
+import { siteRoutes, siteStages, siteWays } from '../../src/domain/catalogue/site-start.ts';
+import { STAGES } from '../../src/domain/catalogue/stages.ts';
+import { codeHash } from '../../src/domain/code-hash.ts';
 import { CURSOR_START, cursorAt } from '../../src/domain/cursor.ts';
 import type { Placed } from '../../src/domain/fold/order.ts';
-import type { PairState, Spell } from '../../src/domain/fold/pair.ts';
 import { foldPair } from '../../src/domain/fold/pair.ts';
+import type { PairState, Spell } from '../../src/domain/fold/pair-state.ts';
 import type { BenchId, Cursor, OperativeId, RecordId, StageCode } from '../../src/domain/ids.ts';
 import {
   asBenchId,
@@ -22,7 +25,7 @@ import { MINUTE_MS } from '../../src/domain/instant.ts';
 import type { Envelope } from '../../src/domain/record/envelope.ts';
 import type { LedgerRecord, RecordKind, RecordOf } from '../../src/domain/record/kinds.ts';
 import type { SiteBook } from '../../src/domain/site-book.ts';
-import { codeHash, siteBookSchema } from '../../src/domain/site-book.ts';
+import { siteBookSchema } from '../../src/domain/site-book.ts';
 import { uuidv7 } from '../../src/domain/uuid.ts';
 
 export const SITE = asSiteId('aldermoor');
@@ -39,6 +42,7 @@ export const DESK = asBenchId('desk-office');
 export const WLT = asStageCode('WLT');
 export const INT = asStageCode('INT');
 export const LAY = asStageCode('LAY');
+export const CHK = asStageCode('CHK');
 export const DSP = asStageCode('DSP');
 
 export const INES = asOperativeId('op-ines');
@@ -47,6 +51,9 @@ export const RUTH = asOperativeId('op-ruth');
 
 /** An id that no record written here has. */
 export const NOBODYS_ID = asRecordId('019a4b2c-0000-7000-8000-000000000000');
+
+/** A rack whose check character holds. */
+export const RACK = 'R07HT295';
 
 /** What a record says where a test does not care. */
 const USUAL: { readonly [Kind in RecordKind]: Said<Kind> } = {
@@ -59,26 +66,65 @@ const USUAL: { readonly [Kind in RecordKind]: Said<Kind> } = {
     size: '8',
     fitting: 'F',
     promised: '2026-12-10',
+    maker: null,
+    asked: null,
     withPair: ['laces'],
+    condition: null,
+    route: null,
+    yes: 'not-wanted',
   },
+  'pair-amended': { pair: PAIR, after: NOBODYS_ID, changes: { size: '9' }, why: 'size read wrongly' },
+  'owner-asked': { pair: PAIR, note: null, why: 'the insole is broken through' },
+  'owner-answered': { pair: PAIR, answer: 'go-on', job: 'FB', promised: '2026-12-17', words: null },
+  pictured: { pair: PAIR, photo: codeHash('a photograph'), bytes: 240_000, type: 'image/jpeg', note: null },
+  'ticket-reprinted': { pair: PAIR, why: 'soaked' },
   'bench-set': { stages: [WLT] },
   'badged-on': {},
   'badged-off': { why: 'badge' },
-  'clocked-in': { pair: PAIR, stage: WLT, unknownPair: false },
-  'clocked-out': { pair: PAIR, stage: WLT, of: NOBODYS_ID, outcome: 'done', closes: false },
+  'reminders-shown': { stage: WLT, wording: 0 },
+  'machine-stopped': { where: WELTING, stage: WLT, why: 'guard loose' },
+  'machine-back': { where: WELTING, stage: WLT, why: 'guard tightened and tried' },
+  'clocked-in': { pair: PAIR, stage: WLT, shoe: 'both', unknownPair: false },
+  'clocked-out': { pair: PAIR, stage: WLT, of: NOBODYS_ID, outcome: 'done', closes: false, timed: true },
+  'hand-joined': { pair: PAIR, of: NOBODYS_ID, hand: TOMASZ, as: 'beside' },
+  'done-unscanned': { pair: PAIR, stage: WLT, shoe: 'both', why: 'the tablet was flat' },
   'set-aside': { pair: PAIR, stage: WLT, reason: 'waiting for thread' },
   'taken-up': { pair: PAIR },
-  'sent-back': { pair: PAIR, from: LAY, to: WLT, shoe: 'left', reason: 'welt seam open at the waist' },
+  'sent-back': {
+    pair: PAIR,
+    from: LAY,
+    to: WLT,
+    shoe: 'left',
+    reason: 'welt seam open at the waist',
+    again: [],
+    fault: null,
+  },
+  parted: { pair: PAIR, shoe: 'left', why: 'the left goes back for a patch' },
+  rejoined: { pair: PAIR },
+  'found-here': { pair: PAIR },
+  racked: { pair: PAIR, rack: RACK },
+  unracked: { pair: PAIR, rack: RACK },
+  'last-taken': { pair: PAIR, last: '82 8 F' },
+  'last-freed': { pair: PAIR, last: '82 8 F' },
+  checked: { pair: PAIR, stage: CHK, probe: true, board: true, openNotes: [], unrecorded: [], why: null },
+  boxed: { pair: PAIR, things: [{ thing: 'laces', back: true }], tag: 'scanned', why: null },
   noted: {
     pair: PAIR,
     shoe: 'left',
     zone: 'opened-rib',
+    side: null,
+    defect: null,
     weight: 'mind',
     text: 'rib was stuck again',
     seeAt: [],
+    cureAt: [],
   },
   'note-seen': { pair: PAIR, note: NOBODYS_ID, stage: WLT },
   'note-cured': { pair: PAIR, note: NOBODYS_ID, stage: WLT },
+  'note-released': { pair: PAIR, note: NOBODYS_ID, why: 'the owner takes the risk' },
+  'let-through': { pair: PAIR, stage: WLT, past: 'not-due', why: 'done at the last bench' },
+  'not-needed': { pair: PAIR, stage: INT, why: 'trimmed on the welter' },
+  'stage-asked': { pair: PAIR, stages: [LAY], note: null, why: 'the sole came off' },
   voided: { pair: PAIR, of: NOBODYS_ID, why: 'undone at the bench' },
 };
 
@@ -163,7 +209,10 @@ export function spellOf(state: PairState, clockIn: { readonly id: RecordId }): S
 
 export const TOKEN_OF_INES = 'TOKEN';
 
-/** A site's book with three operatives, of whom Ines has the badge `TOKEN_OF_INES`. */
+/**
+ * A site's book with three operatives, of whom Ines has the badge `TOKEN_OF_INES`. It is a book from before there
+ * were routes: no stage has a machine or reminders, and nothing is known to be missing before another.
+ */
 export function siteBook(told: Partial<SiteBook> = {}): SiteBook {
   const stage = (code: StageCode, name: string, plain: string) => ({ code, name, plain });
   return siteBookSchema.parse({
@@ -190,4 +239,20 @@ export function siteBook(told: Partial<SiteBook> = {}): SiteBook {
     shifts: [],
     ...told,
   });
+}
+
+/**
+ * What a site begins with: the catalogue's 43 stages with their machines, reminders and waits, its routes and ways,
+ * and one rack. Nobody has a list of machines yet.
+ */
+export const FULL: Partial<SiteBook> = {
+  stages: siteStages(STAGES),
+  routes: [siteRoutes(STAGES)],
+  ways: siteWays(STAGES),
+  racks: [{ rack: RACK, name: 'Rack 4' }],
+};
+
+/** `siteBook` for a site as it begins. */
+export function fullBook(told: Partial<SiteBook> = {}): SiteBook {
+  return siteBook({ ...FULL, ...told });
 }

@@ -8,7 +8,7 @@ import { CURSOR_START } from '../../src/domain/cursor.ts';
 import type { Placed } from '../../src/domain/fold/order.ts';
 import { asBenchId, type RecordId } from '../../src/domain/ids.ts';
 import { MINUTE_MS } from '../../src/domain/instant.ts';
-import type { LedgerRecord } from '../../src/domain/record/kinds.ts';
+import { HURDLES, type LedgerRecord, OWNER_ANSWERS, WEIGHTS } from '../../src/domain/record/kinds.ts';
 import {
   EPOCH,
   type Hand,
@@ -18,6 +18,7 @@ import {
   LAY,
   MONDAY_8,
   NOBODYS_ID,
+  RACK,
   RUTH,
   seenUpTo,
   TOMASZ,
@@ -27,8 +28,41 @@ import {
 const BENCHES = ['bench-a', 'bench-b', 'bench-c'].map(asBenchId);
 const HANDS = [INES, TOMASZ, RUTH];
 const STAGES = [WLT, LAY];
+const SHOES = ['both', 'left', 'right'] as const;
+const RACKS = [RACK, 'R0000001'];
 
-const DEEDS = ['log', 'in', 'out', 'aside', 'up', 'back', 'note', 'see', 'cure', 'void'] as const;
+const DEEDS = [
+  'log',
+  'amend',
+  'ask-owner',
+  'owner-says',
+  'picture',
+  'reprint',
+  'in',
+  'out',
+  'join',
+  'late',
+  'aside',
+  'up',
+  'back',
+  'part',
+  'rejoin',
+  'find',
+  'rack',
+  'unrack',
+  'take-last',
+  'free-last',
+  'check',
+  'box',
+  'note',
+  'see',
+  'cure',
+  'release',
+  'let-through',
+  'not-needed',
+  'ask-stage',
+  'void',
+] as const;
 type Deed = (typeof DEEDS)[number];
 
 interface Act {
@@ -47,31 +81,84 @@ export interface History {
 
 /** What a deed's record refers to: a kind of record, of which one that the bench knows is picked. */
 const REFERS_TO: Partial<Record<Deed, LedgerRecord['kind']>> = {
+  amend: 'pair-logged',
   out: 'clocked-in',
+  join: 'clocked-in',
   see: 'noted',
   cure: 'noted',
+  release: 'noted',
 };
 
-function writeDeed(hand: Hand, deed: Deed, of: RecordId, stage: typeof WLT, told: object): LedgerRecord {
+/** @param pick any whole number, from which shoe, outcome and the like follow */
+function writeDeed(
+  hand: Hand,
+  deed: Deed,
+  of: RecordId,
+  stage: typeof WLT,
+  pick: number,
+  told: object,
+): LedgerRecord {
+  const shoe = SHOES[pick % 3] ?? 'both';
+  const oneShoe = pick % 2 === 0 ? 'left' : 'right';
   switch (deed) {
     case 'log':
-      return hand.write('pair-logged', told);
+      return hand.write('pair-logged', { yes: pick % 2 === 0 ? 'to-ask' : 'given', ...told });
+    case 'amend':
+      return hand.write('pair-amended', { after: of, ...told });
+    case 'ask-owner':
+      return hand.write('owner-asked', told);
+    case 'owner-says':
+      return hand.write('owner-answered', { answer: OWNER_ANSWERS[pick % 3] ?? 'go-on', ...told });
+    case 'picture':
+      return hand.write('pictured', told);
+    case 'reprint':
+      return hand.write('ticket-reprinted', told);
     case 'in':
-      return hand.write('clocked-in', { stage, ...told });
+      return hand.write('clocked-in', { stage, shoe, ...told });
     case 'out':
-      return hand.write('clocked-out', { of, stage, closes: stage === LAY, ...told });
+      return hand.write('clocked-out', { of, stage, closes: stage === LAY, timed: pick % 5 > 0, ...told });
+    case 'join':
+      return hand.write('hand-joined', { of, hand: HANDS[pick % 3] ?? INES, ...told });
+    case 'late':
+      return hand.write('done-unscanned', { stage, shoe, ...told });
     case 'aside':
       return hand.write('set-aside', { stage, ...told });
     case 'up':
       return hand.write('taken-up', told);
     case 'back':
-      return hand.write('sent-back', { to: stage, ...told });
+      return hand.write('sent-back', { to: stage, shoe, again: [{ stage: LAY, shoe: 'both' }], ...told });
+    case 'part':
+      return hand.write('parted', { shoe: oneShoe, ...told });
+    case 'rejoin':
+      return hand.write('rejoined', told);
+    case 'find':
+      return hand.write('found-here', told);
+    case 'rack':
+      return hand.write('racked', { rack: RACKS[pick % 2] ?? RACK, ...told });
+    case 'unrack':
+      return hand.write('unracked', { rack: RACKS[pick % 2] ?? RACK, ...told });
+    case 'take-last':
+      return hand.write('last-taken', told);
+    case 'free-last':
+      return hand.write('last-freed', told);
+    case 'check':
+      return hand.write('checked', { stage, ...told });
+    case 'box':
+      return hand.write('boxed', told);
     case 'note':
-      return hand.write('noted', { seeAt: [stage], ...told });
+      return hand.write('noted', { seeAt: [stage], weight: WEIGHTS[pick % 4] ?? 'mind', ...told });
     case 'see':
       return hand.write('note-seen', { note: of, stage, ...told });
     case 'cure':
       return hand.write('note-cured', { note: of, stage, ...told });
+    case 'release':
+      return hand.write('note-released', { note: of, ...told });
+    case 'let-through':
+      return hand.write('let-through', { stage, past: HURDLES[pick % HURDLES.length] ?? 'not-due', ...told });
+    case 'not-needed':
+      return hand.write('not-needed', { stage, ...told });
+    case 'ask-stage':
+      return hand.write('stage-asked', { stages: [stage], ...told });
     case 'void':
       return hand.write('voided', { of, ...told });
   }
@@ -103,7 +190,7 @@ function play(acts: readonly Act[], skewsMs: readonly number[]): History {
     );
     const of = known[pick % Math.max(known.length, 1)]?.id;
     if (of === undefined && (deed === 'void' || deed in REFERS_TO)) continue;
-    const record = writeDeed(bench.hand, deed, of ?? NOBODYS_ID, STAGES[pick % 2] ?? WLT, {
+    const record = writeDeed(bench.hand, deed, of ?? NOBODYS_ID, STAGES[pick % 2] ?? WLT, pick, {
       at: now + bench.skewMs,
       seen: bench.pulled === 0 ? CURSOR_START : seenUpTo(bench.pulled),
     });
@@ -123,8 +210,8 @@ const act = fc.record<Act>({
   who: fc.nat(2),
   deed: fc.oneof(
     { weight: 5, arbitrary: fc.constant('sync' as const) },
-    { weight: 5, arbitrary: fc.constantFrom(...DEEDS) },
-    { weight: 3, arbitrary: fc.constantFrom('in' as const, 'out' as const) },
+    { weight: 6, arbitrary: fc.constantFrom(...DEEDS) },
+    { weight: 3, arbitrary: fc.constantFrom<Deed>('log', 'in', 'in', 'out', 'out', 'note', 'back') },
   ),
   pick: fc.nat(20),
   minutes: fc.integer({ min: 1, max: 40 }),
@@ -159,7 +246,7 @@ export const wildHeaps: fc.Arbitrary<readonly Placed[]> = fc
     const idAt = (index: number) => idOf(asBenchId('wild'), index + 1);
     return heap.map(({ who, deed, seq, minute, seen, otherEpoch, of, placed }, index) => {
       const hand = handAt(BENCHES[who] ?? asBenchId('bench-a'), HANDS[who] ?? null);
-      const record = writeDeed(hand, deed, idAt(of), STAGES[of % 2] ?? WLT, {
+      const record = writeDeed(hand, deed, idAt(of), STAGES[of % 2] ?? WLT, of, {
         id: idAt(index),
         seq,
         at: MONDAY_8 + minute * MINUTE_MS,

@@ -1,11 +1,14 @@
-/** A process of its own that writes records into a ledger's file and says after each batch how far it was confirmed. */
+/** A process of its own that writes records into a ledger, in a file or at an address, and says after each batch how far it was confirmed. */
 import { asBenchId } from '../../src/domain/ids.ts';
-import { openSqliteLedger } from '../../src/server/ledger/sqlite.ts';
+import { openLedger } from '../../src/server/ledger/open-ledger.ts';
 import { handAt, MONDAY_8, SITE } from './builders.ts';
 
-const [file = '', name = '', count = '0'] = process.argv.slice(2);
+const [where = '', name = '', count = '0'] = process.argv.slice(2);
 const bench = asBenchId(name);
-const ledger = await openSqliteLedger(file);
+const ledger = await openLedger(
+  where.startsWith('postgres:') ? { is: 'postgres', url: where } : { is: 'sqlite', file: where },
+  'waxend server',
+);
 const hand = handAt(bench);
 for (let written = 0; written < Number(count); ) {
   const records = [hand.write('badged-on'), hand.write('clocked-in'), hand.write('set-aside')];

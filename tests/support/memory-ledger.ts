@@ -2,13 +2,14 @@
  * The tablet's ledger in memory, for tests of what stands on the contract. It passes the same cases as the one in
  * IndexedDB (tests/contract/tablet-ledger.ts). Nothing of it is in the app: a bench has no memory fall-back.
  */
+import { issueTicket } from '../../src/domain/code.ts';
 import { CURSOR_START, placeOf } from '../../src/domain/cursor.ts';
 import type { Placed } from '../../src/domain/fold/order.ts';
 import type { BenchId, Cursor, PairId, RecordId } from '../../src/domain/ids.ts';
 import type { Instant } from '../../src/domain/instant.ts';
-import { type Draft, type LedgerRecord, pairOf } from '../../src/domain/record/kinds.ts';
-import { readRecord } from '../../src/domain/record/reading.ts';
-import type { Outbox, Settings, TabletLedger } from '../../src/tablet/ledger/ledger.ts';
+import { type Draft, type LedgerRecord, pairOf, thingOf } from '../../src/domain/record/kinds.ts';
+import { type ReadResult, readRecord } from '../../src/domain/record/reading.ts';
+import type { Outbox, PairRecords, Settings, TabletLedger } from '../../src/tablet/ledger/ledger.ts';
 
 interface Entry {
   readonly record: LedgerRecord;
@@ -16,9 +17,27 @@ interface Entry {
   readonly reasons: readonly string[];
 }
 
+interface Row {
+  readonly raw: unknown;
+  readonly pos: number | null;
+  readonly epoch: string | null;
+}
+
+/** To read a record takes longer than all else here, and what it says does not change. */
+const readings = new WeakMap<object, ReadResult>();
+
+function reading(raw: unknown): ReadResult {
+  if (typeof raw !== 'object' || raw === null) return readRecord(raw);
+  const read = readings.get(raw) ?? readRecord(raw);
+  readings.set(raw, read);
+  return read;
+}
+
 /** What all windows of one tablet share. */
 export class MemoryStore {
-  readonly records = new Map<string, { readonly raw: unknown; pos: number | null; epoch: string | null }>();
+  readonly records = new Map<string, Row>();
+  /** The highest number of each bench among the records, whether this version can read them or not. */
+  readonly highest = new Map<string, number>();
   readonly outbox = new Map<string, Entry>();
   readonly used = new Map<string, number>();
   readonly compared = new Map<string, string>();
@@ -34,6 +53,25 @@ export class MemoryStore {
     cameraId: null,
     readIn: false,
   };
+
+  keep(id: string, row: Row): void {
+    this.records.set(id, row);
+    const read = reading(row.raw);
+    if (read.is === 'bad') return;
+    const { bench, seq } = read.is === 'record' ? read.record : read.envelope;
+    this.highest.set(bench, Math.max(this.highest.get(bench) ?? 0, seq));
+  }
+
+  /** The store as it stands, as a copy of the whole tablet holds it. */
+  copy(): MemoryStore {
+    const copy = new MemoryStore();
+    for (const name of ['records', 'highest', 'outbox', 'used', 'compared'] as const) {
+      const to: Map<string, unknown> = copy[name];
+      for (const [key, value] of this[name]) to.set(key, value);
+    }
+    copy.settings = this.settings;
+    return copy;
+  }
 }
 
 export class MemoryLedger implements TabletLedger {
@@ -55,6 +93,27 @@ export class MemoryLedger implements TabletLedger {
 
   async recordsOfPair(pair: PairId): Promise<readonly Placed[]> {
     return this.#placed().filter(({ record }) => pairOf(record) === pair);
+  }
+
+  async recordsOfThing(thing: string): Promise<readonly Placed[]> {
+    return this.#placed().filter(({ record }) => thingOf(record) === thing);
+  }
+
+  async *everyPair(): AsyncGenerator<readonly PairRecords[]> {
+    const pairs = new Set(this.#placed().map(({ record }) => pairOf(record)));
+    for (const pair of pairs) {
+      if (pair !== null) yield [{ pair, placed: await this.recordsOfPair(pair) }];
+    }
+  }
+
+  async takeTicket(): Promise<PairId> {
+    const { enrolment, ticketCounter } = this.#store.settings;
+    if (enrolment === null) throw new RangeError('a tablet that is not enrolled has no lane');
+    const known = new Set(this.#placed().map(({ record }) => pairOf(record)));
+    let issued = issueTicket(enrolment.lane, ticketCounter);
+    while (known.has(issued.pair)) issued = issueTicket(enrolment.lane, issued.next);
+    this.#store.settings = { ...this.#store.settings, ticketCounter: issued.next };
+    return issued.pair;
   }
 
   async recordsOfBench(bench: BenchId, since: Instant): Promise<readonly LedgerRecord[]> {
@@ -118,12 +177,12 @@ export class MemoryLedger implements TabletLedger {
     if (to === null) return [];
     const touched = new Set<PairId | null>();
     for (const { pos, record } of pulled) {
-      const read = readRecord(record);
+      const read = reading(record);
       const id = read.is === 'record' ? read.record.id : `unread ${to.epoch}.${pos}`;
       const held = this.#store.records.get(id);
       if (held?.pos === pos && held.epoch === to.epoch) continue;
       const raw = held?.raw ?? record;
-      this.#store.records.set(id, { raw, pos, epoch: to.epoch });
+      this.#store.keep(id, { raw, pos, epoch: to.epoch });
       if (read.is === 'record') touched.add(pairOf(read.record));
     }
     const from = placeOf(this.#store.settings.cursor);
@@ -147,6 +206,7 @@ export class MemoryLedger implements TabletLedger {
     if (waiting > 0) throw new RangeError(`${waiting} records wait for the server`);
     const fresh = new MemoryStore();
     this.#store.records.clear();
+    this.#store.highest.clear();
     this.#store.outbox.clear();
     this.#store.used.clear();
     this.#store.settings = fresh.settings;
@@ -166,21 +226,23 @@ export class MemoryLedger implements TabletLedger {
   close(): void {}
 
   #add(draft: Draft): LedgerRecord {
-    const own = this.#placed().filter(({ record }) => record.bench === draft.bench);
-    const last = Math.max(this.#store.used.get(draft.bench) ?? 0, ...own.map(({ record }) => record.seq));
+    const { used, highest } = this.#store;
+    const last = Math.max(used.get(draft.bench) ?? 0, highest.get(draft.bench) ?? 0);
     const record = { ...draft, seq: last + 1, seen: this.#store.settings.cursor } as LedgerRecord;
-    this.#store.records.set(record.id, { raw: record, pos: null, epoch: null });
+    this.#store.keep(record.id, { raw: record, pos: null, epoch: null });
     this.#store.outbox.set(record.id, { record, state: 'waiting', reasons: [] });
     return record;
   }
 
   #held(id: RecordId): LedgerRecord | null {
-    return this.#placed().find(({ record }) => record.id === id)?.record ?? null;
+    const row = this.#store.records.get(id);
+    const read = row === undefined ? null : reading(row.raw);
+    return read?.is === 'record' ? read.record : null;
   }
 
   #placed(): readonly Placed[] {
     return [...this.#store.records.values()].flatMap(({ raw, pos, epoch }) => {
-      const read = readRecord(raw);
+      const read = reading(raw);
       return read.is === 'record' ? [{ record: read.record, pos, epoch }] : [];
     });
   }

@@ -1,8 +1,9 @@
 /** The real server over a real ledger in memory, with a clock and random bytes that the test holds. */
 
+import { codeHash } from '../../src/domain/code-hash.ts';
 import { asSiteId, type BenchId, type StageCode } from '../../src/domain/ids.ts';
 import { DAY_MS, type Instant } from '../../src/domain/instant.ts';
-import { codeHash, type SiteBook } from '../../src/domain/site-book.ts';
+import type { SiteBook } from '../../src/domain/site-book.ts';
 import { Announcer } from '../../src/server/announcer.ts';
 import { createApp } from '../../src/server/app.ts';
 import type { NewSite, Place, ServerLedger } from '../../src/server/ledger/ledger.ts';

@@ -12,13 +12,14 @@ import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import { fileURLToPath } from 'node:url';
 import { issueTicket, issueToken } from '../../src/domain/code.ts';
+import { codeHash } from '../../src/domain/code-hash.ts';
 import { asBenchId, type OperativeId, type PairId, type StageCode } from '../../src/domain/ids.ts';
 import { HOUR_MS } from '../../src/domain/instant.ts';
 import type { LedgerRecord } from '../../src/domain/record/kinds.ts';
-import { codeHash } from '../../src/domain/site-book.ts';
+import type { SiteBook } from '../../src/domain/site-book.ts';
 import type { ServerLedger } from '../../src/server/ledger/ledger.ts';
 import { openSqliteLedger } from '../../src/server/ledger/sqlite.ts';
-import { EPOCH, handAt, INES, RUTH, SITE, siteBook, TOMASZ, type Told } from './builders.ts';
+import { EPOCH, fullBook, handAt, INES, RUTH, SITE, siteBook, TOMASZ, type Told } from './builders.ts';
 
 const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 const OFFICE = asBenchId('desk-office');
@@ -35,19 +36,30 @@ export interface Pages {
   readonly pages?: string;
 }
 
-export async function openSite(): Promise<Site> {
+/** A site whose book is from before there were routes: two scans clock a pair in and out at any of its stages. */
+export function openSite(): Promise<Site> {
+  return open(siteBook);
+}
+
+/** A site as it begins today, with every stage, route, way, reminder and machine of the catalogue, and one rack. */
+export function fullSite(): Promise<Site> {
+  return open(fullBook);
+}
+
+async function open(bookOf: typeof siteBook): Promise<Site> {
   if (!existsSync(join(ROOT, 'dist/index.html')))
     throw new Error('The pages are not built. Run: npm run build');
   const folder = await mkdtemp(join(tmpdir(), 'site-'));
   const site = new Site(folder);
-  await site.found();
+  await site.found(bookOf);
   return site;
 }
 
 export class Site {
   readonly folder: string;
   readonly badges = { ines: newToken('badge'), tomasz: newToken('badge'), ruth: newToken('badge') };
-  readonly #office = handAt(OFFICE, RUTH, Date.now() - HOUR_MS);
+  /** The office's desk: it writes its records in their sequence. */
+  readonly office = handAt(OFFICE, RUTH, Date.now() - HOUR_MS);
   #process: ChildProcess | null = null;
   #port = 0;
   #logged = 0;
@@ -66,10 +78,10 @@ export class Site {
   }
 
   /** Makes the site's book and its office. */
-  found(): Promise<void> {
+  found(bookOf: typeof siteBook = siteBook): Promise<void> {
     const badge = (token: string, operative: OperativeId) => ({ hash: codeHash(token), operative });
     const { ines, tomasz, ruth } = this.badges;
-    const book = siteBook({
+    const book = bookOf({
       benches: [],
       badges: [badge(ines, INES), badge(tomasz, TOMASZ), badge(ruth, RUTH)],
     });
@@ -99,10 +111,30 @@ export class Site {
   async logPair(...notes: readonly Told<'noted'>[]): Promise<PairId> {
     const { pair, next } = issueTicket(0, this.#logged);
     this.#logged = next;
-    const logged = this.#office.write('pair-logged', { pair });
-    const noted = notes.map((told) => this.#office.write('noted', { pair, ...told }));
+    const logged = this.office.write('pair-logged', { pair });
+    const noted = notes.map((told) => this.office.write('noted', { pair, ...told }));
     await this.#append([logged, ...noted]);
     return pair;
+  }
+
+  /** What the office writes about pairs beyond logging them: made with `this.office`, in order. */
+  append(...records: readonly LedgerRecord[]): Promise<void> {
+    return this.#append(records);
+  }
+
+  /** Logs a pair as told, and gives its number. */
+  async logPairAs(told: Told<'pair-logged'>): Promise<PairId> {
+    const { pair, next } = issueTicket(0, this.#logged);
+    this.#logged = next;
+    await this.#append([this.office.write('pair-logged', { pair, ...told })]);
+    return pair;
+  }
+
+  /** Changes the book, as the office does beside a running server. */
+  changeBook(change: (book: SiteBook) => SiteBook): Promise<void> {
+    return this.#withLedger(async (ledger) => {
+      await ledger.changeBook(SITE, change);
+    });
   }
 
   /** A ticket whose check character holds and which nobody has logged. */

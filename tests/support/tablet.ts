@@ -1,18 +1,23 @@
 /** A tablet in real Chromium, and the hands that use it: a wedge scanner, a finger, a paste. */
 import type { BrowserContext, CDPSession, Locator, Page } from 'playwright/test';
 import { expect } from 'playwright/test';
+import { placeOf } from '../../src/domain/cursor.ts';
+import type { Cursor, PairId } from '../../src/domain/ids.ts';
 import { actions, bench, keptHere } from '../../src/words/bench.ts';
 import type { Key } from './wedge-keys.ts';
 import { keysOf, sendKeys } from './wedge-keys.ts';
 
 /** How long the scanner does not take one code twice. */
 const REPEAT_PAUSE_MS = 2_000;
+/** Between two pulls of a trigger: a run of keys begins afresh only after a pause. */
+const TRIGGER_PAUSE_MS = 200;
 
 export class Tablet {
   readonly page: Page;
   readonly #session: CDPSession;
   /** When each code was last scanned. */
   readonly #scannedAt = new Map<string, number>();
+  #keysAt = 0;
   scans = 0;
   /** When the last scan's keys had all been sent, by this machine's clock. */
   scannedAt = 0;
@@ -54,9 +59,14 @@ export class Tablet {
 
   /** Real key events at a scanner's pace, with Enter; the same code again only after the scanner's pause. */
   async wedge(text: string): Promise<void> {
-    const rest = (this.#scannedAt.get(text) ?? 0) + REPEAT_PAUSE_MS + 100 - Date.now();
+    const rest = this.restOf(text);
     if (rest > 0) await this.page.waitForTimeout(rest);
     await this.wedgeAgainAtOnce(text);
+  }
+
+  /** Milliseconds until the scanner takes this code again. */
+  restOf(text: string): number {
+    return Math.max(0, (this.#scannedAt.get(text) ?? 0) + REPEAT_PAUSE_MS + 100 - Date.now());
   }
 
   /** As `wedge`, but also when the same code has just been scanned. */
@@ -67,10 +77,12 @@ export class Tablet {
     this.scans += 1;
   }
 
-  /** A run of keys begins afresh only after a pause, as it does between two pulls of the trigger. */
+  /** Keys as a scanner sends them, one pull of its trigger. */
   async keys(keys: readonly Key[]): Promise<void> {
-    await this.page.waitForTimeout(200);
+    const rest = this.#keysAt + TRIGGER_PAUSE_MS - Date.now();
+    if (rest > 0) await this.page.waitForTimeout(rest);
     await sendKeys(this.#session, keys);
+    this.#keysAt = Date.now();
   }
 
   async tap(name: string): Promise<void> {
@@ -85,6 +97,44 @@ export class Tablet {
       return touches;
     });
     return () => counter.evaluate(({ count }) => count);
+  }
+
+  /**
+   * Waits until the card of this pair stands there with a line like this in the bar, and gives the line. It looks at
+   * every frame: over hundreds of scans Playwright's own waiting, which looks ever less often, would add up.
+   */
+  async untilCard(pair: PairId, line: RegExp, timeoutMs = 10_000): Promise<string> {
+    const says = await this.page.evaluate(lineOnCard, { pair: pair as string, like: line.source, timeoutMs });
+    expect(says, `on the card of ${pair}`).toMatch(line);
+    return says;
+  }
+
+  /** Waits until the server has confirmed everything that was recorded here. */
+  async untilSent(timeoutMs = 15_000): Promise<void> {
+    await expect
+      .poll(() => this.page.evaluate(countWaiting), { timeout: timeoutMs, intervals: [30] })
+      .toBe(0);
+  }
+
+  /** Waits until this tablet has heard of everything up to this position of the server's ledger. */
+  async untilHeard(pos: number, timeoutMs = 15_000): Promise<void> {
+    const heard = async () => placeOf((await this.page.evaluate(readCursor)) as Cursor)?.pos ?? 0;
+    await expect.poll(heard, { timeout: timeoutMs, intervals: [30] }).toBeGreaterThanOrEqual(pos);
+  }
+
+  /** A zone of the drawing, by its name: «left, tread, inside». A finger goes to where it can be seen. */
+  async tapZone(name: string): Promise<void> {
+    const zone = this.page.locator('.placer-drawing').getByRole('button', { name, exact: true });
+    await zone.waitFor();
+    const { x, y } = await zone.evaluate(pointOnTop);
+    await this.page.touchscreen.tap(x, y);
+  }
+
+  /** Taps what opens the chooser, and chooses this file in it. */
+  async choose(name: string, file: Picked): Promise<void> {
+    const chooser = this.page.waitForEvent('filechooser');
+    await this.tap(name);
+    await (await chooser).setFiles(file);
   }
 
   async typeOnKeypad(text: string): Promise<void> {
@@ -139,6 +189,58 @@ export class Tablet {
         await new Promise((resolve) => active?.addEventListener('statechange', resolve));
     });
   }
+}
+
+/** What a file chooser is given: a path, or a file made up on the spot. */
+type Picked = string | { readonly name: string; readonly mimeType: string; readonly buffer: Buffer };
+
+interface LineOnCard {
+  readonly pair: string;
+  readonly like: string;
+  readonly timeoutMs: number;
+}
+
+/** Runs in the page: the bar's line once it is as wanted, or as it stands when the time is up. */
+function lineOnCard({ pair, like, timeoutMs }: LineOnCard): Promise<string> {
+  const until = performance.now() + timeoutMs;
+  const wanted = new RegExp(like);
+  return new Promise((resolve) => {
+    const look = () => {
+      const card = document.querySelector('h2.code')?.textContent ?? '';
+      const says = document.querySelector('.bar .says')?.textContent ?? '';
+      if (card === pair && wanted.test(says)) resolve(says);
+      else if (performance.now() > until) resolve(`${says} (card ${card})`);
+      else setTimeout(look, 15);
+    };
+    look();
+  });
+}
+
+/** Runs in the page: a place of the zone that no other lies over, as near its middle as there is one. */
+function pointOnTop(zone: Element): { readonly x: number; readonly y: number } {
+  const { left, top, width, height } = zone.getBoundingClientRect();
+  const steps = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, 0.05, 0.95];
+  for (const down of steps) {
+    for (const along of steps) {
+      const [x, y] = [left + width * along, top + height * down];
+      if (document.elementFromPoint(x, y) === zone) return { x, y };
+    }
+  }
+  throw new Error('no finger can reach this zone');
+}
+
+/** Runs in the page. */
+function readCursor(): Promise<unknown> {
+  return new Promise((resolve, reject) => {
+    const opening = indexedDB.open('waxend');
+    opening.onerror = () => reject(opening.error);
+    opening.onsuccess = () => {
+      const reading = opening.result.transaction('settings').objectStore('settings').get('cursor');
+      reading.onsuccess = () => resolve(reading.result ?? '');
+      reading.onerror = () => reject(reading.error);
+      opening.result.close();
+    };
+  });
 }
 
 /** Runs in the page. */

@@ -1,7 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import { foldPair, openSpells } from '../../src/domain/fold/pair.ts';
-import { barOf, OFFER_MS } from '../../src/tablet/app/bar.ts';
+import { foldPair } from '../../src/domain/fold/pair.ts';
+import { openSpells } from '../../src/domain/fold/spells.ts';
+import { barOf } from '../../src/tablet/app/bar.ts';
 import { QUIET_MS } from '../../src/tablet/app/bench-app.ts';
+import { OFFER_MS } from '../../src/tablet/app/card-bar.ts';
 import { BADGE_OF_INES, BADGE_OF_TOMASZ, benchAt, SET_UP } from '../support/bench.ts';
 import { handAt, INES, LAYING, PAIR, placed, seenUpTo, TOMASZ, WLT } from '../support/builders.ts';
 
@@ -84,7 +86,7 @@ describe('the plain path', () => {
     const bench = await readyWith();
     await bench.app.scan(PAIR, 'camera');
     await bench.app.scan(PAIR, 'camera');
-    expect(buttons(bench)).toEqual(['Not finished', 'Send back', 'Set aside', 'Undo']);
+    expect(buttons(bench)).toEqual(['Not finished', 'Send back', 'More', 'Undo']);
     bench.pass(OFFER_MS / 60_000);
     bench.app.show({});
     expect(buttons(bench)).toEqual(['Undo', 'To the bench']);
@@ -99,7 +101,7 @@ describe('other endings', () => {
     const bench = await readyWith();
     await bench.app.scan(PAIR, 'camera');
     await bench.app.scan(PAIR, 'camera');
-    await bench.acts.undo();
+    await bench.acts.end.undo();
     expect(await bench.kinds()).toEqual(['badged-on', 'clocked-in', 'clocked-out', 'voided']);
     expect(bench.app.view.open).toHaveLength(1);
     expect(bench.app.view.doneThisShift).toBe(0);
@@ -111,7 +113,7 @@ describe('other endings', () => {
   test('undo of a clock-in leaves the pair as it was', async () => {
     const bench = await readyWith();
     await bench.app.scan(PAIR, 'camera');
-    await bench.acts.undo();
+    await bench.acts.end.undo();
     expect(bench.app.view.open).toEqual([]);
     const state = foldPair(PAIR, await bench.ledger.recordsOfPair(PAIR));
     expect(openSpells(state)).toEqual([]);
@@ -122,7 +124,7 @@ describe('other endings', () => {
     const bench = await readyWith();
     await bench.app.scan(PAIR, 'camera');
     await bench.app.scan(PAIR, 'camera');
-    await bench.acts.notFinished();
+    await bench.acts.end.notFinished();
     const state = foldPair(PAIR, await bench.ledger.recordsOfPair(PAIR));
     expect(state.spells.map(({ outcome }) => outcome)).toEqual(['not-finished']);
     expect(state.flags).toEqual([]);
@@ -133,7 +135,7 @@ describe('other endings', () => {
     const bench = await readyWith();
     await bench.app.scan(PAIR, 'camera');
     await bench.app.scan(PAIR, 'camera');
-    await bench.acts.setAside('Still wet or setting');
+    await bench.acts.end.setAside('Still wet or setting');
     const state = foldPair(PAIR, await bench.ledger.recordsOfPair(PAIR));
     expect(state.spells.map(({ outcome }) => outcome)).toEqual(['done']);
     expect(state.setAside?.reason).toBe('Still wet or setting');
@@ -143,7 +145,13 @@ describe('other endings', () => {
   test('a pair in work that is sent back ends unfinished here', async () => {
     const bench = await readyWith();
     await bench.app.scan(PAIR, 'camera');
-    await bench.acts.sendBack(WLT, 'Not right for this stage');
+    await bench.acts.end.sendBack({
+      to: WLT,
+      shoe: 'both',
+      fault: null,
+      reason: 'Not right for this stage',
+      again: null,
+    });
     const state = foldPair(PAIR, await bench.ledger.recordsOfPair(PAIR));
     expect(state.sentBack).toHaveLength(1);
     expect(openSpells(state)).toEqual([]);
@@ -170,7 +178,7 @@ describe('handing over', () => {
     await bench.app.scan(BADGE_OF_TOMASZ, 'wedge');
     await bench.app.scan(PAIR, 'camera');
     expect(says(bench)).toMatch(/^Ines Okafor has it open since/);
-    await bench.acts.answerYes();
+    await bench.acts.begin.answer('yes');
     const state = foldPair(PAIR, await bench.ledger.recordsOfPair(PAIR));
     expect(state.spells).toMatchObject([{ by: INES, outcome: 'done' }]);
     expect((await bench.made()).at(-1)).toMatchObject({ kind: 'clocked-out', by: TOMASZ });
@@ -181,7 +189,7 @@ describe('handing over', () => {
     await bench.app.scan(PAIR, 'camera');
     await bench.app.scan(BADGE_OF_TOMASZ, 'wedge');
     await bench.app.scan(PAIR, 'camera');
-    await bench.acts.takeOn();
+    await bench.acts.begin.answer('take-on');
     const state = foldPair(PAIR, await bench.ledger.recordsOfPair(PAIR));
     expect(state.spells).toMatchObject([
       { by: INES, outcome: 'not-finished' },
@@ -212,7 +220,7 @@ describe('notes and questions', () => {
     await bench.app.scan(PAIR, 'camera');
     expect(says(bench)).toBe('One note to see first');
     expect(await bench.kinds()).toEqual(['badged-on']);
-    await bench.acts.seen(note[1]?.id ?? ('' as never));
+    await bench.acts.begin.seen(note[1]?.id ?? ('' as never));
     expect(await bench.kinds()).toEqual(['badged-on', 'note-seen', 'clocked-in']);
   });
 
@@ -223,7 +231,7 @@ describe('notes and questions', () => {
     const late = [office.write('pair-logged'), office.write('noted', { text: 'torn welt', seeAt: [WLT] })];
     await pulled(bench, late);
     expect(says(bench)).toBe('A note has come in');
-    await bench.acts.seen(late[1]?.id ?? ('' as never));
+    await bench.acts.begin.seen(late[1]?.id ?? ('' as never));
     expect(says(bench)).toMatch(/^Clocked in/);
     expect(await bench.kinds()).toEqual(['badged-on', 'clocked-in', 'note-seen']);
   });
@@ -262,7 +270,7 @@ describe('notes and questions', () => {
     ]);
     await bench.app.scan(PAIR, 'camera');
     expect(says(bench)).toMatch(/^Open at/);
-    await bench.acts.answerYes();
+    await bench.acts.begin.answer('yes');
     const state = foldPair(PAIR, await bench.ledger.recordsOfPair(PAIR));
     expect(openSpells(state)).toHaveLength(2);
     expect(state.flags.map(({ flag }) => flag)).toContain('open-at-two-benches');
@@ -299,7 +307,7 @@ describe('when nothing can be recorded', () => {
     await bench.app.scan(PAIR, 'camera');
     bench.ledger.trouble = 'full';
     await bench.app.scan(PAIR, 'camera');
-    await bench.acts.setAside('Waits for its last');
+    await bench.acts.end.setAside('Waits for its last');
     expect(says(bench)).toBe('Not recorded: the tablet is full');
     bench.ledger.trouble = null;
     await bench.app.tap(() => bench.app.retry());
@@ -321,7 +329,7 @@ describe('two windows and set-up cards', () => {
   test('what another window hands over, this one books to the one who is on now', async () => {
     const bench = await readyWith();
     const there = await bench.window();
-    await there.scan(BADGE_OF_TOMASZ, 'wedge');
+    await there.app.scan(BADGE_OF_TOMASZ, 'wedge');
     await bench.app.settled();
     expect(bench.app.view.on?.name).toBe('Tomasz Lindqvist');
     await bench.app.scan(PAIR, 'camera');

@@ -11,18 +11,25 @@ import {
   LANES,
   SCAN_LENGTH_MAX,
   type ScanSource,
+  shoeTag,
 } from '../../src/domain/code.ts';
+import { asPairId } from '../../src/domain/ids.ts';
 import { ticketPatternSchema } from '../../src/domain/ticket-pattern.ts';
 
 const TICKET = 'P7K4292W';
 const BADGE = 'H789ACEFHJKMNPRTVWX8';
 const SET_UP = 'W4V7N3HYAT66';
+const RACK = 'R07HT295';
 
 /** The answer in a few words, so that a row can be read. */
 function said(code: Code): string {
   switch (code.kind) {
-    case 'ticket':
-      return code.checked ? `ticket ${code.pair}` : `ticket ${code.pair}, not checked`;
+    case 'ticket': {
+      const ticket = code.checked ? `ticket ${code.pair}` : `ticket ${code.pair}, not checked`;
+      return code.shoe === null ? ticket : `${ticket}, ${code.shoe} shoe`;
+    }
+    case 'rack':
+      return `rack ${code.rack}`;
     case 'badge':
     case 'bench':
       return `${code.kind} ${code.token}`;
@@ -58,6 +65,26 @@ describe('what a text is', () => {
     ['P7K4292', 'camera', 'damaged ticket: length'],
     ['P7K429', 'camera', 'damaged ticket: length'],
     ['P7K4292WW', 'camera', 'damaged ticket: length'],
+    // The tags of the two shoes
+    [`${TICKET}L`, 'camera', `ticket ${TICKET}, left shoe`],
+    [`${TICKET}R`, 'camera', `ticket ${TICKET}, right shoe`],
+    ['p7k4292wr', 'wedge', `ticket ${TICKET}, right shoe`],
+    ['p7k4 292w-l', 'typed', `ticket ${TICKET}, left shoe`],
+    ['p7k4292wl', 'camera', 'foreign: not-ours'],
+    // The check is the number's own: a tag whose number is wrong is no tag of another pair.
+    ['P7K4292ML', 'camera', 'damaged ticket: length'],
+    ['P7K42O2WR', 'camera', 'damaged ticket: length'],
+    [`${TICKET}LR`, 'camera', 'damaged ticket: length'],
+    [`${TICKET}/L`, 'camera', 'foreign: not-ours'],
+    [`${TICKET}l`, 'camera', 'foreign: not-ours'],
+    // A rack
+    [RACK, 'camera', `rack ${RACK}`],
+    ['r07h t295', 'typed', `rack ${RACK}`],
+    ['R07HT296', 'camera', 'damaged rack: check'],
+    ['R07HT29', 'camera', 'damaged rack: length'],
+    [`${RACK}L`, 'camera', 'damaged rack: length'],
+    ['R07HT2S5', 'wedge', 'damaged rack: character'],
+    ['RACK', 'typed', 'foreign: not-ours'],
     ['P7K42O2W', 'camera', 'damaged ticket: character'],
     ['p7k42o2w', 'typed', 'damaged ticket: character'],
     [BADGE.replace('8', '3'), 'wedge', 'damaged badge: check'],
@@ -103,11 +130,20 @@ describe('at a site with ticket numbers of its own', () => {
     ['R-#####', 'r-00412\r', 'wedge', 'ticket R-00412, not checked'],
     ['R-#####', 'r-00412', 'camera', 'foreign: not-ours'],
     // The site's hyphen belongs to the number, so it is not passed over.
-    ['R-#####', 'R00412', 'typed', 'foreign: not-ours'],
+    ['J-#####', 'J00412', 'typed', 'foreign: not-ours'],
+    ['R-#####', 'R00412', 'typed', 'damaged rack: length'],
     ['R-#####', 'R-0041', 'camera', 'foreign: not-ours'],
     // Ours go on being read, with their check.
     ['R-#####', TICKET, 'camera', `ticket ${TICKET}`],
     ['R-#####', 'P7K4292M', 'camera', 'damaged ticket: check'],
+    // The tag of one shoe says it after a stroke.
+    ['R-#####', 'R-00412/L', 'camera', 'ticket R-00412, not checked, left shoe'],
+    ['R-#####', 'r-00412/r', 'typed', 'ticket R-00412, not checked, right shoe'],
+    ['R-#####', 'R-00412L', 'camera', 'foreign: not-ours'],
+    ['R-#####', 'R-00412/M', 'camera', 'foreign: not-ours'],
+    ['R-#####', 'R-00412/L/R', 'camera', 'foreign: not-ours'],
+    ['R-#####', `${TICKET}L`, 'camera', `ticket ${TICKET}, left shoe`],
+    ['##/####', '12/3456/R', 'camera', 'ticket 12/3456, not checked, right shoe'],
     // A site whose numbers look like ours: checked where the check holds, taken as the site's where not.
     ['P@@@@@@@', 'PACEFHJK', 'camera', 'ticket PACEFHJK, not checked'],
     ['????????', TICKET, 'camera', `ticket ${TICKET}`],
@@ -205,7 +241,7 @@ describe('tickets of a lane', () => {
   });
 });
 
-describe('a badge or set-up code', () => {
+describe('a badge, set-up or rack code', () => {
   const bytes = (first: number) =>
     Uint8Array.from({ length: 36 }, (_, index) => (index === 0 ? first : index * 3));
 
@@ -214,12 +250,56 @@ describe('a badge or set-up code', () => {
     expect(issueToken('badge', new Uint8Array(36))).toBe(`H${serial}${mod37_36.compute(`H${serial}`)}`);
   });
 
+  test('of a rack is six random characters, read as that rack', () => {
+    const tries = Array.from({ length: 60 }, (_, first) => issueToken('rack', bytes(first * 4)));
+    const racks = tries.filter((token) => token !== null);
+    expect(racks.length).toBeGreaterThan(20);
+    for (const rack of racks) {
+      expect(mod37_36.validate(rack)).toBe(true);
+      expect(classify(rack, 'camera')).toEqual({ kind: 'rack', rack });
+    }
+  });
+
   test('is none where the bytes run out, or where its check character would be a look-alike', () => {
     expect(issueToken('badge', new Uint8Array(17))).toBeNull();
     expect(issueToken('bench', new Uint8Array(36).fill(255))).toBeNull();
     const tries = Array.from({ length: 26 }, (_, first) => issueToken('bench', bytes(first)));
     expect(tries).toContain(null);
     expect(tries.filter((token) => token !== null).length).toBeGreaterThan(10);
+  });
+});
+
+describe('a tag', () => {
+  const issued = Array.from({ length: 2000 }, (_, at) => issueTicket(at % LANES, at * 163).pair);
+
+  test.each(['left', 'right'] as const)(
+    'of the %s shoe reads as that shoe of its pair and as nothing else',
+    (shoe) => {
+      for (const pair of issued) {
+        const tag = shoeTag(pair, shoe, true);
+        expect(classify(tag, 'camera')).toEqual({ kind: 'ticket', pair, checked: true, shoe });
+        // No other kind of ours has its length, and none of the others holds an L.
+        expect(tag).toMatch(/^P.{7}[LR]$/);
+      }
+    },
+  );
+
+  test('of a site’s own number says the shoe apart from the number', () => {
+    const pair = asPairId('R-00412');
+    expect(shoeTag(pair, 'left', false)).toBe('R-00412/L');
+    expect(shoeTag(pair, 'right', false)).toBe('R-00412/R');
+  });
+
+  test('with one character changed is never the tag or ticket of another pair', () => {
+    for (const pair of issued.slice(0, 60)) {
+      const tag = shoeTag(pair, 'left', true);
+      for (let at = 0; at < 8; at += 1) {
+        for (const other of ALPHABET) {
+          const misread = tag.slice(0, at) + other + tag.slice(at + 1);
+          if (misread !== tag) expect(classify(misread, 'camera').kind, misread).not.toBe('ticket');
+        }
+      }
+    }
   });
 });
 

@@ -1,6 +1,5 @@
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import { type DeskApi, deskApi } from '../../src/desk/api.ts';
-import { setUpSchema } from '../../src/desk/keeping.ts';
 import {
   LiveDesk,
   type LiveView,
@@ -9,6 +8,8 @@ import {
   serverTime,
 } from '../../src/desk/live-desk.ts';
 import type { Timers } from '../../src/desk/pace.ts';
+import type { SetUp } from '../../src/desk/set-up.ts';
+import { asBenchId, asSiteId, asStageCode } from '../../src/domain/ids.ts';
 
 const BOOK = {
   site: 'aldermoor',
@@ -24,14 +25,14 @@ const BOOK = {
   benches: [],
   shifts: [],
 };
-const SET_UP = setUpSchema.parse({
-  site: 'aldermoor',
+const SET_UP: SetUp = {
+  site: asSiteId('aldermoor'),
   dataset: 'aldermoor-1',
-  desk: 'desk-1',
+  desk: asBenchId('desk-1'),
   name: 'Office desk',
   key: '0f'.repeat(32),
-  facts: { name: BOOK.name, timeZone: BOOK.timeZone, closingStage: 'BOX', version: 1 },
-});
+  facts: { name: BOOK.name, timeZone: BOOK.timeZone, closingStage: asStageCode('BOX'), version: 1 },
+};
 const ENROLLED = {
   site: 'aldermoor',
   dataset: 'aldermoor-1',
@@ -91,7 +92,7 @@ describe('the desk’s questions', () => {
     expect(await asked(answer)).toEqual({ ok: false, trouble });
   });
 
-  test('enrolment keeps of the book neither names nor badges', async () => {
+  test('enrolment brings identity, key, lane and book', async () => {
     const bodies: unknown[] = [];
     const api = deskApi(async (_, init) => {
       bodies.push(JSON.parse(String(init?.body)));
@@ -99,8 +100,12 @@ describe('the desk’s questions', () => {
     });
     const answer = await api.enrol('W0CV7N3H3HYJ', true);
     expect(bodies).toEqual([{ token: 'W0CV7N3H3HYJ', persisted: true }]);
-    expect(answer).toEqual({ ok: true, value: SET_UP });
-    expect(JSON.stringify(answer)).not.toContain('Tam Brereton');
+    expect(answer).toMatchObject({ ok: true, value: { bench: 'desk-1', lane: 4, book: { version: 1 } } });
+  });
+
+  test('enrolment at a site whose time zone this machine does not know is not understood', async () => {
+    const api = deskApi(async () => json({ ...ENROLLED, book: { ...BOOK, timeZone: 'Moor/Bench' } }));
+    expect(await api.enrol('W0CV7N3H3HYJ', null)).toEqual({ ok: false, trouble: 'not-understood' });
   });
 
   test('enrolment with a bench’s code is told apart', async () => {

@@ -1,8 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import { keepingIn, type SetUp, setUpSchema } from '../../src/desk/keeping.ts';
+import { pageAt } from '../../src/desk/address.ts';
+import { Slots } from '../../src/desk/desk-store.ts';
+import { setUpOf } from '../../src/desk/set-up.ts';
 import { codeInHash, readSetUpCode } from '../../src/desk/set-up-code.ts';
-import { siteFactsSchema } from '../../src/desk/site-facts.ts';
 import { issueToken } from '../../src/domain/code.ts';
+import { DESK, MONDAY_8, SITE, siteBook } from '../support/builders.ts';
 
 /** The first code that the domain would issue from running bytes. */
 function aCode(): string {
@@ -15,15 +17,6 @@ function aCode(): string {
   }
   throw new Error('no code could be issued');
 }
-
-const SET_UP: SetUp = setUpSchema.parse({
-  site: 'aldermoor',
-  dataset: 'aldermoor-1',
-  desk: 'desk-1',
-  name: 'Office desk',
-  key: '0f'.repeat(32),
-  facts: { name: 'Aldermoor Bench', timeZone: 'Europe/London', closingStage: 'BOX', version: 3 },
-});
 
 function memory(): Pick<Storage, 'getItem' | 'setItem' | 'removeItem'> & { held: Map<string, string> } {
   const held = new Map<string, string>();
@@ -61,52 +54,100 @@ describe('a set-up code', () => {
   });
 });
 
-describe('what the desk keeps', () => {
-  test('comes back as it was, and holds no more than it must', () => {
+describe('what the desk keeps beside its ledger', () => {
+  test('comes back as it was, and null forgets it', () => {
+    const slots = new Slots(() => storage);
     const storage = memory();
-    const keeping = keepingIn(() => storage);
-    expect(keeping.write(SET_UP)).toBe(true);
-    expect(keeping.read()).toEqual(SET_UP);
-    expect([...storage.held.values()].join()).not.toMatch(/operatives|badges/);
+    expect(slots.write('one', { a: [1, 'ß'] })).toBe(true);
+    expect(slots.read('one')).toEqual({ a: [1, 'ß'] });
+    expect(slots.write('one', null)).toBe(true);
+    expect([slots.read('one'), storage.held.size]).toEqual([null, 0]);
   });
 
-  test.each([
-    ['nothing', undefined],
-    ['no JSON', '{'],
-    ['a key that is none', JSON.stringify({ ...SET_UP, key: 'x' })],
-    [
-      'a time zone that does not exist',
-      JSON.stringify({ ...SET_UP, facts: { ...SET_UP.facts, timeZone: 'Moor/Bench' } }),
-    ],
-  ])('is not believed when it is %s', (_, text) => {
+  test('is nothing where it is no JSON, and is said not to be kept where storage is forbidden or full', () => {
     const storage = memory();
-    if (text !== undefined) storage.held.set('waxend-desk', text);
-    expect(keepingIn(() => storage).read()).toBeNull();
-  });
-
-  test('is known to be lost before a code is spent, where storage is forbidden or full', () => {
-    const forbidden = keepingIn(() => {
+    storage.held.set('one', '{');
+    expect(new Slots(() => storage).read('one')).toBeNull();
+    const forbidden = new Slots(() => {
       throw new DOMException('denied', 'SecurityError');
     });
-    expect([forbidden.keeps(), forbidden.read(), forbidden.write(SET_UP)]).toEqual([false, null, false]);
-    const full = {
+    expect([forbidden.read('one'), forbidden.write('one', 1), forbidden.oldDesk]).toEqual([
+      null,
+      false,
+      false,
+    ]);
+    const full = new Slots(() => ({
       ...memory(),
       setItem: () => {
         throw new DOMException('full', 'QuotaExceededError');
       },
-    };
-    expect(keepingIn(() => full).keeps()).toBe(false);
+    }));
+    expect(full.write('one', 1)).toBe(false);
   });
 
-  test('is tried without leaving anything behind', () => {
+  test('tells of a desk that was set up before desks had a ledger, until it is forgotten', () => {
     const storage = memory();
-    expect(keepingIn(() => storage).keeps()).toBe(true);
-    expect(storage.held.size).toBe(0);
+    // As the version before wrote it.
+    storage.held.set(
+      'waxend-desk',
+      JSON.stringify({ site: 'aldermoor', desk: 'desk-1', key: '0f'.repeat(32) }),
+    );
+    const slots = new Slots(() => storage);
+    expect(slots.oldDesk).toBe(true);
+    slots.forgetOldDesk();
+    expect(slots.oldDesk).toBe(false);
+  });
+
+  test('knows when the server was reached, and believes no nonsense', () => {
+    const storage = memory();
+    const slots = new Slots(() => storage);
+    expect(slots.reached).toBeNull();
+    slots.noteReached(MONDAY_8);
+    expect(new Slots(() => storage).reached).toBe(MONDAY_8);
+    storage.held.set('waxend-desk-reached', '"yesterday"');
+    expect(slots.reached).toBeNull();
   });
 });
 
-test('facts of a site have a zone that this machine knows', () => {
-  // Zone names: IANA time zone database.
-  expect(siteFactsSchema.safeParse({ ...SET_UP.facts, timeZone: 'Asia/Kolkata' }).success).toBe(true);
-  expect(siteFactsSchema.safeParse({ ...SET_UP.facts, timeZone: 'Kolkata' }).success).toBe(false);
+describe('who the desk is', () => {
+  const ENROLMENT = {
+    site: SITE,
+    dataset: 'aldermoor-1',
+    bench: DESK,
+    place: 'desk',
+    name: 'Office desk',
+    key: '0f'.repeat(32),
+    lane: 4,
+  } as const;
+
+  test('comes from its ledger', () => {
+    const { site, dataset, name, key } = ENROLMENT;
+    const { name: siteName, timeZone, closingStage, version } = siteBook();
+    expect(setUpOf(ENROLMENT, siteBook())).toEqual({
+      site,
+      dataset,
+      desk: DESK,
+      name,
+      key,
+      facts: { name: siteName, timeZone, closingStage, version },
+    });
+  });
+
+  test('is nobody where this machine does not know the site’s zone', () => {
+    // Zone names: IANA time zone database.
+    expect(setUpOf(ENROLMENT, siteBook({ timeZone: 'Asia/Kolkata' }))).not.toBeNull();
+    expect(setUpOf(ENROLMENT, siteBook({ timeZone: 'Kolkata' }))).toBeNull();
+  });
+});
+
+test.each([
+  ['/desk', 'now'],
+  ['/desk/', 'now'],
+  ['/desk/log', 'log'],
+  ['/desk/where/P7K4292W', 'where'],
+  ['/desk/site/routes', 'site'],
+  ['/desk/sites', 'now'],
+  ['/desk/elsewhere', 'now'],
+])('the address %s is the page %s', (address, page) => {
+  expect(pageAt(address)).toBe(page);
 });

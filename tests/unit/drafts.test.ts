@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import * as make from '../../src/domain/drafts.ts';
-import type { Draft } from '../../src/domain/record/kinds.ts';
+import { clockedOut, correctedInstant, draft, type Making, type Said } from '../../src/domain/drafts.ts';
+import type { Draft, RecordKind } from '../../src/domain/record/kinds.ts';
 import { readRecord } from '../../src/domain/record/reading.ts';
 import {
   DSP,
@@ -17,8 +17,12 @@ import {
   WELTING,
   WLT,
 } from '../support/builders.ts';
+import { RECORD_SAMPLES } from './record-samples.ts';
 
-function making(wall: Partial<make.Making['wall']> = {}): make.Making {
+/** The samples before this one lack fields that came later. */
+const NOT_WHOLE = 13;
+
+function making(wall: Partial<Making['wall']> = {}): Making {
   let made = 0;
   return {
     site: SITE,
@@ -32,64 +36,89 @@ function making(wall: Partial<make.Making['wall']> = {}): make.Making {
 const clockIn = handAt(WELTING).write('clocked-in');
 const spell = spellOf(stateAfter(clockIn), clockIn);
 const sewnOut = (outcome: 'done' | 'not-finished', closingStage = DSP) =>
-  make.clockedOut(making(), PAIR, spell, outcome, closingStage);
+  clockedOut(making(), PAIR, spell, outcome, closingStage);
 
 /** What each act says beyond who, where and when. */
 const ACTS: readonly (readonly [Draft, object])[] = [
-  [make.benchSet(making(), [WLT, LAY]), { kind: 'bench-set', stages: [WLT, LAY] }],
-  [make.badgedOn(making()), { kind: 'badged-on' }],
-  [make.badgedOff(making(), 'quiet'), { kind: 'badged-off', why: 'quiet' }],
+  [draft(making(), 'badged-on', {}), { kind: 'badged-on' }],
+  [draft(making(), 'badged-off', { why: 'quiet' }), { kind: 'badged-off', why: 'quiet' }],
   [
-    make.clockedIn(making(), PAIR, WLT, true),
-    { kind: 'clocked-in', pair: PAIR, stage: WLT, unknownPair: true },
+    draft(making(), 'clocked-in', { pair: PAIR, stage: WLT, shoe: 'left', unknownPair: true }),
+    { kind: 'clocked-in', pair: PAIR, stage: WLT, shoe: 'left', unknownPair: true },
   ],
   [
     sewnOut('done'),
-    { kind: 'clocked-out', pair: PAIR, stage: WLT, of: clockIn.id, outcome: 'done', closes: false },
+    {
+      kind: 'clocked-out',
+      pair: PAIR,
+      stage: WLT,
+      of: clockIn.id,
+      outcome: 'done',
+      closes: false,
+      timed: true,
+    },
   ],
   [
-    make.setAside(making(), PAIR, WLT, 'waiting for thread'),
-    { kind: 'set-aside', pair: PAIR, stage: WLT, reason: 'waiting for thread' },
+    draft(making(), 'sent-back', {
+      pair: PAIR,
+      from: LAY,
+      to: WLT,
+      shoe: 'left',
+      reason: 'seam open',
+      again: [{ stage: LAY, shoe: 'both' }],
+      fault: null,
+    }),
+    {
+      kind: 'sent-back',
+      pair: PAIR,
+      from: LAY,
+      to: WLT,
+      shoe: 'left',
+      reason: 'seam open',
+      again: [{ stage: LAY, shoe: 'both' }],
+      fault: null,
+    },
   ],
-  [make.takenUp(making(), PAIR), { kind: 'taken-up', pair: PAIR }],
   [
-    make.sentBack(making(), PAIR, LAY, WLT, 'left', 'seam open'),
-    { kind: 'sent-back', pair: PAIR, from: LAY, to: WLT, shoe: 'left', reason: 'seam open' },
-  ],
-  [
-    make.noteSeen(making(), PAIR, NOBODYS_ID, WLT),
-    { kind: 'note-seen', pair: PAIR, note: NOBODYS_ID, stage: WLT },
-  ],
-  [
-    make.voided(making(), null, NOBODYS_ID, 'wrong bench'),
+    draft(making(), 'voided', { pair: null, of: NOBODYS_ID, why: 'wrong bench' }),
     { kind: 'voided', pair: null, of: NOBODYS_ID, why: 'wrong bench' },
   ],
 ];
 
 describe('a draft', () => {
-  test.each(ACTS.map(([draft, says]) => [draft.kind, draft, says] as const))(
+  test.each(ACTS.map(([made, says]) => [made.kind, made, says] as const))(
     'of %s says what was done, by whom, where and when, and becomes a record with its sequence and cursor',
-    (_, draft, says) => {
+    (_, made, says) => {
       const who = { id: idOf(WELTING, 1), site: SITE, bench: WELTING, by: INES, v: 1 };
       const when = { at: MONDAY_8 + 1500, wall: { ms: MONDAY_8, offsetMs: 1500, known: true } };
-      expect(draft).toEqual({ ...who, ...when, ...says });
-      expect(readRecord({ ...draft, seq: 1, seen: '' })).toMatchObject({ is: 'record' });
+      expect(made).toEqual({ ...who, ...when, ...says });
+      expect(readRecord({ ...made, seq: 1, seen: '' })).toMatchObject({ is: 'record' });
+    },
+  );
+
+  test.each(RECORD_SAMPLES.slice(NOT_WHOLE).map((sample) => [sample.kind, sample] as const))(
+    'of %s has every field of its kind and no other',
+    (kind, sample) => {
+      const { id, site, bench, seq, at, wall, seen, by, v, kind: _, ...said } = sample;
+      const made = draft(making(), kind as RecordKind, said as Said<RecordKind>);
+      expect(readRecord({ ...made, seq: 1, seen: '' })).toEqual({
+        is: 'record',
+        record: { ...made, seq: 1, seen: '' },
+      });
+      expect(Object.keys(made).toSorted()).toEqual(
+        Object.keys(sample)
+          .filter((key) => key !== 'seq' && key !== 'seen')
+          .toSorted(),
+      );
     },
   );
 
   test('asks for one new id each', () => {
     const here = making();
-    expect([make.badgedOn(here).id, make.takenUp(here, PAIR).id]).toEqual([
+    expect([draft(here, 'badged-on', {}).id, draft(here, 'taken-up', { pair: PAIR }).id]).toEqual([
       idOf(WELTING, 1),
       idOf(WELTING, 2),
     ]);
-  });
-
-  test('does not keep hold of the caller’s list of stages', () => {
-    const stages = [WLT];
-    const draft = make.benchSet(making(), stages);
-    stages.push(LAY);
-    expect(draft.stages).toEqual([WLT]);
   });
 });
 
@@ -101,6 +130,11 @@ describe('a clock-out closes the pair', () => {
   ] as const)('%s', (_, outcome, closingStage, closes) => {
     expect(sewnOut(outcome, closingStage).closes).toBe(closes);
   });
+
+  test('whether or not anybody scanned when the work ended', () => {
+    const late = clockedOut(making(), PAIR, spell, 'done', WLT, false);
+    expect(late).toMatchObject({ closes: true, timed: false });
+  });
 });
 
 describe('the corrected instant', () => {
@@ -110,11 +144,11 @@ describe('the corrected instant', () => {
     ['is never before 1970', 1_000, -5_000, 0],
     ['is never beyond what an id can hold', 2 ** 48, 1, 2 ** 48 - 1],
   ])('%s', (_, ms, offsetMs, at) => {
-    expect(make.correctedInstant({ ms, offsetMs, known: true })).toBe(at);
+    expect(correctedInstant({ ms, offsetMs, known: true })).toBe(at);
   });
 
   test('of a tablet whose clock is long before 1970 still makes a record that is read', () => {
-    const draft = make.badgedOn(making({ ms: -62_135_596_800_000, offsetMs: 0, known: false }));
-    expect(readRecord({ ...draft, seq: 1, seen: '' })).toMatchObject({ is: 'record', record: { at: 0 } });
+    const made = draft(making({ ms: -62_135_596_800_000, offsetMs: 0, known: false }), 'badged-on', {});
+    expect(readRecord({ ...made, seq: 1, seen: '' })).toMatchObject({ is: 'record', record: { at: 0 } });
   });
 });

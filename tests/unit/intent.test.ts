@@ -1,249 +1,293 @@
+/** The intent table as a bench hand would tell it; that nothing is left out is held in intent-table.test.ts. */
 import { describe, expect, test } from 'vitest';
-import { classify } from '../../src/domain/code.ts';
-import type { PairState } from '../../src/domain/fold/pair.ts';
-import type { OperativeId, StageCode } from '../../src/domain/ids.ts';
-import { HOUR_MS } from '../../src/domain/instant.ts';
-import { type BenchNow, beginIntent, type Intent, intentOf } from '../../src/domain/intent.ts';
-import type { LedgerRecord } from '../../src/domain/record/kinds.ts';
-import {
-  DESK,
-  DSP,
-  handAt,
-  INES,
-  INT,
-  LAY,
-  LAYING,
-  MONDAY_8,
-  PAIR,
-  RUTH,
-  stateAfter,
-  TOMASZ,
-  WELTING,
-  WLT,
-} from '../support/builders.ts';
+import type { BeginIntent } from '../../src/domain/begin.ts';
+import { asStageCode, type OperativeId } from '../../src/domain/ids.ts';
+import { type Awaiting, type Intent, intentOf, stageHere } from '../../src/domain/intent.ts';
+import { BENCHES, QUESTIONS, SCANS } from '../support/intent-cases.ts';
+import { type SituationName, situation, UNKNOWN_PAIR } from '../support/intent-situations.ts';
+import { INES, OTHER_PAIR, PAIR, PIA, RUTH, WORKS } from '../support/intent-works.ts';
 
-const BADGE = 'H789ACEFHJKMNPRTVWX8';
-const SET_UP = 'W4V7N3HYAT66';
+type BenchName = keyof typeof BENCHES;
+type ScanName = keyof typeof SCANS;
 
-/** The welting bench, where the welt is sewn and the inseam trimmed. */
-const bench = (on: OperativeId | null, stages: readonly StageCode[] = [WLT, INT]): BenchNow => ({
-  bench: WELTING,
-  stages,
-  on,
-});
+interface Told {
+  readonly on?: OperativeId | null;
+  readonly awaiting?: Awaiting;
+  readonly finding?: boolean;
+  readonly card?: boolean;
+}
 
-/** The answer in a few words, so that a row can be read. */
+/** What a scan means, in the words of `said`. */
+function answerTo(scan: ScanName, name: SituationName, at: BenchName, told: Told = {}): string {
+  const { on = INES, awaiting = { is: 'nothing' }, finding = false, card = false } = told;
+  const { pair, place } = situation(name, { at: BENCHES[at], me: on ?? INES });
+  const now = { ...BENCHES[at], ...place, on, awaiting, finding, card: card ? PAIR : null };
+  return said(intentOf({ ...SCANS[scan], pair }, now));
+}
+
 function said(intent: Intent): string {
   switch (intent.do) {
-    case 'enrol':
-      return `enrol ${intent.token}`;
     case 'badge-on':
     case 'badge-off':
       return `${intent.do} ${intent.operative}`;
     case 'hand-over':
       return `hand-over ${intent.from} to ${intent.to}`;
-    case 'clock-in':
-      return `clock-in ${intent.stage}${intent.unknownPair ? ', pair unknown' : ''}`;
+    case 'let-through':
+    case 'release':
+      return `${intent.do} by ${intent.by}`;
+    case 'join':
+    case 'answer-for':
+      return `${intent.do} ${intent.hand}`;
     case 'clock-out':
-      return `clock-out ${intent.spell.stage} of ${intent.spell.by}`;
-    case 'see-notes':
-      return `see at ${intent.stage}: ${intent.unseen.map(({ note }) => note.text).join(', ')}`;
-    case 'stopped':
-      return `stopped at ${intent.stage}: ${intent.by.map(({ note }) => note.text).join(', ')}`;
-    case 'ask': {
-      const { question } = intent;
-      const spell =
-        'spell' in question && question.spell ? ` (${question.spell.stage}, ${question.spell.by})` : '';
-      const reason = 'reason' in question ? ` (${question.reason})` : '';
-      return `ask ${question.ask}${spell}${reason}${'stage' in question ? ` at ${question.stage}` : ''}`;
-    }
+    case 'final-check':
+    case 'boxing':
+      return `${intent.do} ${intent.spell.stage}${ofShoe(intent.spell.shoe)}`;
+    case 'notes-came-in':
+      return `notes came in${intent.stopped ? ', stopped' : ''}: ${intent.unseen.length} not seen`;
     case 'refuse':
       return `refuse ${intent.why.is}`;
+    case 'ask':
+    case 'stopped':
+    case 'show-reminders':
+    case 'see-notes':
+    case 'clock-in':
+      return saidOfBegin(intent);
+    default:
+      return intent.do;
   }
 }
 
-describe('a set-up code', () => {
-  test.each<[string, BenchNow]>([
-    ['on a new tablet', bench(null, [])],
-    ['on a bench in work', bench(INES)],
-  ])('%s enrols', (_, now) => {
-    expect(said(intentOf({ code: classify(SET_UP, 'camera'), holder: null, pair: null }, now))).toBe(
-      `enrol ${SET_UP}`,
+function saidOfBegin(intent: BeginIntent): string {
+  const { stage, shoe } = intent.begin;
+  const at = `${stage}${ofShoe(shoe)}`;
+  if (intent.do === 'clock-in') return `clock in ${at}${intent.unknownPair ? ', pair unknown' : ''}`;
+  if (intent.do !== 'ask') return `${intent.do} at ${at}`;
+  const { question } = intent;
+  const missing = question.ask === 'not-due' ? `, missing ${question.missing.join(' ')}` : '';
+  const who = 'spell' in question && question.spell !== null ? `, ${question.spell.by}` : '';
+  return `ask ${question.ask} at ${at}${missing}${who}`;
+}
+
+const ofShoe = (shoe: string) => (shoe === 'both' ? '' : ` ${shoe}`);
+
+const WELT = 'the welting bench';
+const TRIM = 'the trimming bench';
+
+describe('the ticket, held before the scanner by Ines', () => {
+  test.each<readonly [SituationName, BenchName, string]>([
+    [UNKNOWN_PAIR, WELT, 'clock in WLT, pair unknown'],
+    ['worked and never logged', WELT, 'clock in WLT, pair unknown'],
+    // The way of the pair.
+    ['due here', WELT, 'clock in WLT'],
+    ['first stage done here', WELT, 'clock in INT'],
+    ['all done here', WELT, 'ask done-already at INT, op-ines'],
+    ['done here, nobody scanned', TRIM, 'ask done-already at ETR, null'],
+    ['left unfinished here', WELT, 'clock in WLT'],
+    ['logged, nothing done', WELT, 'ask not-due at WLT, missing LAS'],
+    ['logged, nothing done', TRIM, 'ask not-due at ETR, missing LAY HBL'],
+    ['sent back here, left shoe', WELT, 'clock in WLT'],
+    ['of a job without this stage', WELT, 'ask not-on-route at WLT'],
+    ['said not to need this stage', 'the lasting bench', 'ask not-on-route at LAS'],
+    ['said not to need this stage', WELT, 'clock in INT'],
+    ['of a job without this stage, asked for', WELT, 'clock in WLT'],
+    // Who has it.
+    ['open here by me', WELT, 'clock-out WLT'],
+    ['open here by another', WELT, 'ask open-by-another at WLT, op-tomasz'],
+    ['open here by two hands apart', WELT, 'ask open-by-another at WLT, op-ruth'],
+    ['open here by another, I beside', WELT, 'ask open-by-another at WLT, op-tomasz'],
+    ['open elsewhere at this stage', WELT, 'ask open-elsewhere at WLT, op-tomasz'],
+    ['open elsewhere on the same front', WELT, 'ask open-elsewhere at WLT, op-tomasz'],
+    ['open elsewhere beside it', WELT, 'clock in WLT'],
+    ['open elsewhere beside it', TRIM, 'ask open-elsewhere at ETR, op-tomasz'],
+    // Off the line.
+    ['closed', WELT, 'ask closed at WLT'],
+    ['set aside', WELT, 'ask set-aside at WLT'],
+    ['taken up again', WELT, 'clock in WLT'],
+    ['the owner has said stop', WELT, 'ask returned-in-parts at WLT'],
+    ['with everything against it', WELT, 'ask closed at WLT'],
+    // The owner's yes.
+    ['due here, the owner asked', WELT, 'ask owners-yes at WLT'],
+    ['due here, the owner asked again', WELT, 'ask owners-yes at WLT'],
+    ['due here, the owner not asked', WELT, 'clock in WLT'],
+    ['due here, the owner has said go on', WELT, 'clock in WLT'],
+    // One shoe alone.
+    ['parted', WELT, 'ask which-shoe at WLT'],
+    ['parted', TRIM, 'ask parted at ETR'],
+    ['parted, let past', TRIM, 'ask which-shoe at ETR'],
+    ['parted and rejoined', TRIM, 'clock in ETR'],
+    ['parted, the left one open here by me', WELT, 'clock-out WLT left'],
+    // Notes, reminders, machines and lasts.
+    ['with a stop note', WELT, 'stopped at WLT'],
+    ['with a stop note released', WELT, 'see-notes at WLT'],
+    ['with a stop note cured', WELT, 'clock in WLT'],
+    ['with a note not seen', WELT, 'see-notes at WLT'],
+    ['with a note that I have seen here', WELT, 'clock in WLT'],
+    ['open here by me, a note came in', WELT, 'notes came in: 1 not seen'],
+    ['open here by me, a stop note came in', WELT, 'notes came in, stopped: 1 not seen'],
+    ['due here, where reminders have to be shown', WELT, 'show-reminders at WLT'],
+    ['due here, where the machine is out of use', WELT, 'ask out-of-use at WLT'],
+    ['due here, where another pair has the lasts', 'the lasting bench', 'ask last-held at LAS'],
+    ['due here, where another pair has the lasts', WELT, 'clock in WLT'],
+    ['due here, where the book has not come', WELT, 'clock in WLT'],
+    // Let past by a named person.
+    ['not due, let past', WELT, 'clock in WLT'],
+    ['the owner asked, let past', WELT, 'clock in WLT'],
+    ['the machine out of use, let past', WELT, 'clock in WLT'],
+    ['of a job without this stage, let past', WELT, 'clock in WLT'],
+    ['let past, and done since', WELT, 'ask not-due at WLT, missing LAS'],
+    // The last benches end with questions of their own.
+    ['open here by me', 'the check', 'final-check CHK'],
+    ['open here by me', 'the box bench', 'boxing BOX'],
+  ])('%s, at %s: %s', (name, at, answer) => {
+    expect(answerTo('the ticket', name, at)).toBe(answer);
+  });
+});
+
+describe('a tag of one shoe', () => {
+  test.each<readonly [ScanName, SituationName, BenchName, string]>([
+    ['the left tag', 'due here', WELT, 'clock in WLT'],
+    ['the left tag', 'open here by me', WELT, 'clock-out WLT'],
+    ['the left tag', 'parted', WELT, 'clock in WLT left'],
+    ['the left tag', 'parted', TRIM, 'ask parted at ETR left'],
+    ['the left tag', 'parted, the left one open here by me', WELT, 'clock-out WLT left'],
+    ['the right tag', 'parted, the left one open here by me', WELT, 'clock in WLT right'],
+    ['the right tag', 'parted, the left one open elsewhere', WELT, 'clock in WLT right'],
+    [
+      'the left tag',
+      'parted, the left one open elsewhere',
+      WELT,
+      'ask open-elsewhere at WLT left, op-tomasz',
+    ],
+    ['the left tag', 'parted, the left one done', WELT, 'clock in INT left'],
+    ['the right tag', 'parted, the left one done', WELT, 'clock in WLT right'],
+    [
+      'the left tag',
+      'parted, the left one done',
+      'the lasting bench',
+      'ask done-already at LAS left, op-tomasz',
+    ],
+  ])('%s, %s, at %s: %s', (scan, name, at, answer) => {
+    expect(answerTo(scan, name, at)).toBe(answer);
+  });
+
+  test('that the box waits for matches, and one of another pair never does', () => {
+    const told = (pair: typeof PAIR): Told => ({ awaiting: { is: 'tag', pair } });
+    const at = 'the box bench';
+    expect(answerTo('the right tag', 'open here by me', at, told(PAIR))).toBe('tag-matches');
+    expect(answerTo('the right tag', 'open here by me', at, told(OTHER_PAIR))).toBe('refuse mixed-pair');
+    expect(answerTo('the ticket', 'open here by me', at, told(PAIR))).toBe('boxing BOX');
+  });
+});
+
+describe('a hand who is not released for the machine', () => {
+  const asked: Told = { on: PIA, awaiting: { is: 'question', question: QUESTIONS['not-released'] } };
+
+  test('is asked for somebody who is, and at a stage without a machine is not', () => {
+    expect(answerTo('the ticket', 'due here', WELT, { on: PIA })).toBe('ask not-released at WLT');
+    expect(answerTo('the ticket', 'due here', 'the lasting bench', { on: PIA })).toBe('clock in LAS');
+    expect(answerTo('the ticket', 'first stage done here', WELT, { on: PIA })).toBe('clock in INT');
+  });
+
+  test.each<readonly [ScanName, string]>([
+    ['the badge of Tomasz, released', 'answer-for op-tomasz'],
+    ['the badge of Ruth, supervisor', 'let-through by op-ruth'],
+    ['the badge of Pia, not released', 'badge-off op-pia'],
+    ['an unknown badge', 'refuse unknown-badge'],
+  ])('and then comes %s: %s', (scan, answer) => {
+    expect(answerTo(scan, 'due here', WELT, asked)).toBe(answer);
+  });
+
+  test('works once a supervisor has let the pair past, and no supervisor lets herself', () => {
+    expect(answerTo('the ticket', 'a hand not released, let past', WELT, { on: PIA })).toBe('clock in WLT');
+    expect(answerTo('the badge of Ruth, supervisor', 'due here', WELT, { ...asked, on: RUTH })).toBe(
+      'refuse own-badge',
+    );
+  });
+
+  test('is not asked again about what a supervisor let past, unless the machine is another', () => {
+    const { pair, place } = situation('the machine out of use, let past', { at: BENCHES[WELT], me: INES });
+    const now = {
+      ...BENCHES[WELT],
+      ...place,
+      on: INES,
+      awaiting: { is: 'nothing' } as const,
+      finding: false,
+    };
+    const scan = { ...SCANS['the ticket'], pair };
+    expect(said(intentOf(scan, { ...now, card: null }))).toBe('clock in WLT');
+    expect(said(intentOf(scan, { ...now, card: null, bench: BENCHES[TRIM].bench }))).toBe(
+      'ask out-of-use at WLT',
     );
   });
 });
 
 describe('a badge', () => {
-  test.each<[string, OperativeId | null, BenchNow, string]>([
-    ['where nobody is on', INES, bench(null), 'badge-on op-ines'],
-    ['of the hand who is on', INES, bench(INES), 'badge-off op-ines'],
-    ['of another hand', TOMASZ, bench(INES), 'hand-over op-ines to op-tomasz'],
-    ['that the site does not know, nobody on', null, bench(null), 'refuse unknown-badge'],
-    ['that the site does not know, somebody on', null, bench(INES), 'refuse unknown-badge'],
-    ['at a bench that is not set up', INES, bench(null, []), 'refuse not-set-up'],
-    [
-      'that the site does not know, at a bench that is not set up',
-      null,
-      bench(null, []),
-      'refuse not-set-up',
-    ],
-  ])('%s', (_, holder, now, expected) => {
-    expect(said(intentOf({ code: classify(BADGE, 'camera'), holder, pair: null }, now))).toBe(expected);
+  const question = (ask: keyof typeof QUESTIONS): Awaiting => ({ is: 'question', question: QUESTIONS[ask] });
+
+  test.each<readonly [ScanName, Told, string]>([
+    ['the badge of Ines, released', { on: null }, 'badge-on op-ines'],
+    ['the badge of Ines, released', {}, 'badge-off op-ines'],
+    ['the badge of Tomasz, released', {}, 'hand-over op-ines to op-tomasz'],
+    ['an unknown badge', { on: null }, 'refuse unknown-badge'],
+    // Two hands on one pair.
+    ['the badge of Tomasz, released', { awaiting: { is: 'second-hand' } }, 'join op-tomasz'],
+    ['the badge of Ines, released', { awaiting: { is: 'second-hand' } }, 'refuse own-badge'],
+    // A supervisor lets past what can be let past, and nothing else.
+    ['the badge of Ruth, supervisor', { awaiting: question('not-due') }, 'let-through by op-ruth'],
+    ['the badge of Ruth, supervisor', { awaiting: question('owners-yes') }, 'let-through by op-ruth'],
+    ['the badge of Ruth, supervisor', { awaiting: question('parted') }, 'let-through by op-ruth'],
+    ['the badge of Ruth, supervisor', { awaiting: question('not-due'), on: RUTH }, 'let-through by op-ruth'],
+    ['the badge of Ruth, supervisor', { awaiting: question('closed') }, 'hand-over op-ines to op-ruth'],
+    ['the badge of Tomasz, released', { awaiting: question('not-due') }, 'hand-over op-ines to op-tomasz'],
+    ['the badge of Ruth, supervisor', { awaiting: { is: 'release' } }, 'release by op-ruth'],
+    ['the badge of Tomasz, released', { awaiting: { is: 'release' } }, 'hand-over op-ines to op-tomasz'],
+  ])('%s %j: %s', (scan, told, answer) => {
+    expect(answerTo(scan, 'due here', WELT, told)).toBe(answer);
+  });
+
+  test('at a bench that is not set up is refused', () => {
+    expect(answerTo('the badge of Ines, released', 'due here', 'a new tablet')).toBe('refuse not-set-up');
   });
 });
 
-/** The welting bench's records, written by whoever is on it. */
-const welting = (by: OperativeId) => handAt(WELTING, by);
-
-function story(): Record<string, PairState | null> {
-  const logged = handAt(DESK, RUTH, MONDAY_8 - HOUR_MS).write('pair-logged');
-  const ofPair = (...records: readonly LedgerRecord[]) => stateAfter(logged, ...records);
-
-  const ines = welting(INES);
-  const sewing = ines.write('clocked-in', { stage: WLT });
-  const sewn = ines.write('clocked-out', { stage: WLT, of: sewing.id });
-  const trimming = ines.write('clocked-in', { stage: INT });
-  const trimmed = ines.write('clocked-out', { stage: INT, of: trimming.id });
-  const unfinished = { ...sewn, outcome: 'not-finished' as const };
-  const aside = ines.write('set-aside', { reason: 'waiting for thread' });
-
-  const tomasz = handAt(WELTING, TOMASZ, MONDAY_8 + HOUR_MS);
-  const sewingToo = tomasz.write('clocked-in', { seq: 20, stage: WLT });
-
-  const layer = handAt(LAYING, TOMASZ, MONDAY_8 + HOUR_MS);
-  const laying = layer.write('clocked-in', { stage: LAY });
-  const dispatching = layer.write('clocked-in', { stage: DSP });
-  const dispatched = layer.write('clocked-out', { stage: DSP, of: dispatching.id, closes: true });
-  const back = layer.write('sent-back', { from: LAY, to: WLT });
-
-  const finder = handAt(DESK, RUTH, MONDAY_8 - HOUR_MS / 2);
-  const note = (weight: 'mind' | 'stop', text: string, seeAt: StageCode[]) =>
-    finder.write('noted', { seq: text.length, weight, text, seeAt });
-  const mind = note('mind', 'thin upper', [WLT]);
-  const mindAll = note('mind', 'no heat', []);
-  const mindLater = note('mind', 'keep the old heel block', [LAY]);
-  const stop = note('stop', 'insole cracked', [WLT]);
-  const seen = ines.write('note-seen', { note: mind.id, stage: WLT });
-  const seenByTomasz = tomasz.write('note-seen', { seq: 21, note: mind.id, stage: WLT });
-  const cured = ines.write('note-cured', { note: stop.id, stage: WLT });
-
-  return {
-    'that no tablet has heard of': null,
-    'that was worked and never logged': stateAfter(layer.write('taken-up', { seq: 9 })),
-    'logged, nothing done': ofPair(),
-    'that this hand has open here': ofPair(sewing),
-    'that this hand has open here, closed elsewhere meanwhile': ofPair(sewing, dispatching, dispatched),
-    'that this hand has open here, set aside meanwhile': ofPair(sewing, aside),
-    'that this hand and another have open here': ofPair(sewing, sewingToo),
-    'that another hand has open here': ofPair(sewingToo),
-    'left unfinished here': ofPair(sewing, unfinished),
-    'with the first stage done here': ofPair(sewing, sewn),
-    'with both stages done here': ofPair(sewing, sewn, trimming, trimmed),
-    'with both stages done, the first sent back': ofPair(sewing, sewn, trimming, trimmed, back),
-    'that is open at another bench': ofPair(laying),
-    'that is closed': ofPair(dispatching, dispatched),
-    'that is closed and set aside': ofPair(dispatching, dispatched, { ...aside, at: dispatched.at + 1 }),
-    'that is set aside': ofPair(aside),
-    'that is set aside and open at another bench': ofPair(laying, { ...aside, at: laying.at + 1 }),
-    'with a note for this stage': ofPair(mind),
-    'with notes for this stage and for all': ofPair(mind, mindAll),
-    'with a note for a later stage': ofPair(mindLater),
-    'with a note that this hand has seen here': ofPair(mind, seen),
-    'with a note that another hand has seen here': ofPair(mind, seenByTomasz),
-    'with a note of which one is seen and one is not': ofPair(mind, mindAll, seen),
-    'with a note that stops': ofPair(stop),
-    'with a note that stops and one to be seen': ofPair(mind, stop),
-    'with a note that stopped and is cured': ofPair(stop, cured),
-    'with a note that stops, open at another bench': ofPair(stop, laying),
-    'with a note that stops, which this hand has open here': ofPair(sewing, stop),
-  };
-}
-
-describe('a ticket, with Ines on at the welting bench', () => {
-  const pairs = story();
-  const rows: readonly (readonly [string, string])[] = [
-    ['that no tablet has heard of', 'clock-in WLT, pair unknown'],
-    ['that was worked and never logged', 'clock-in WLT, pair unknown'],
-    ['logged, nothing done', 'clock-in WLT'],
-    ['that this hand has open here', 'clock-out WLT of op-ines'],
-    ['that this hand has open here, closed elsewhere meanwhile', 'clock-out WLT of op-ines'],
-    ['that this hand has open here, set aside meanwhile', 'clock-out WLT of op-ines'],
-    ['that this hand and another have open here', 'clock-out WLT of op-ines'],
-    ['that another hand has open here', 'ask open-by-another (WLT, op-tomasz)'],
-    ['left unfinished here', 'clock-in WLT'],
-    ['with the first stage done here', 'clock-in INT'],
-    ['with both stages done here', 'ask done-already (INT, op-ines) at INT'],
-    ['with both stages done, the first sent back', 'clock-in WLT'],
-    ['that is open at another bench', 'ask open-elsewhere (LAY, op-tomasz) at WLT'],
-    ['that is closed', 'ask closed at WLT'],
-    ['that is closed and set aside', 'ask closed at WLT'],
-    ['that is set aside', 'ask set-aside (waiting for thread) at WLT'],
-    ['that is set aside and open at another bench', 'ask set-aside (waiting for thread) at WLT'],
-    ['with a note for this stage', 'see at WLT: thin upper'],
-    ['with notes for this stage and for all', 'see at WLT: no heat, thin upper'],
-    ['with a note for a later stage', 'clock-in WLT'],
-    ['with a note that this hand has seen here', 'clock-in WLT'],
-    ['with a note that another hand has seen here', 'see at WLT: thin upper'],
-    ['with a note of which one is seen and one is not', 'see at WLT: no heat'],
-    ['with a note that stops', 'stopped at WLT: insole cracked'],
-    ['with a note that stops and one to be seen', 'stopped at WLT: insole cracked'],
-    ['with a note that stopped and is cured', 'clock-in WLT'],
-    ['with a note that stops, open at another bench', 'ask open-elsewhere (LAY, op-tomasz) at WLT'],
-    ['with a note that stops, which this hand has open here', 'clock-out WLT of op-ines'],
-  ];
-
-  const scan = (pair: PairState | null, now: BenchNow) =>
-    said(intentOf({ code: classify(PAIR, 'camera'), holder: null, pair }, now));
-
-  test.each(rows)('%s: %s', (which, expected) => {
-    expect(scan(pairs[which] ?? null, bench(INES))).toBe(expected);
+describe('what is neither ticket nor badge', () => {
+  test('a rack takes the pair on the card, and is opened without one', () => {
+    expect(answerTo('a rack', 'due here', WELT, { card: true })).toBe('rack-pair');
+    expect(answerTo('a rack', 'due here', WELT)).toBe('open-rack');
+    expect(answerTo('a rack', 'due here', WELT, { on: null })).toBe('refuse badge-first');
   });
 
-  test('every pair of the story has its row', () => {
-    expect(rows.map(([which]) => which).toSorted()).toEqual(Object.keys(pairs).toSorted());
+  test('a ticket in finding is only found, whoever has it open', () => {
+    expect(answerTo('the ticket', 'open here by me', WELT, { finding: true })).toBe('found-here');
   });
 
-  test.each(rows)('%s, nobody on: badge first', (which) => {
-    expect(scan(pairs[which] ?? null, bench(null))).toBe('refuse badge-first');
-  });
-
-  test.each(rows)('%s, at a bench that is not set up: refused', (which) => {
-    expect(scan(pairs[which] ?? null, bench(INES, []))).toBe('refuse not-set-up');
+  test.each<readonly [ScanName, string]>([
+    ['a set-up code', 'enrol'],
+    ['a damaged ticket', 'refuse damaged'],
+    ['a shopping code', 'refuse foreign'],
+  ])('%s is %s at any bench', (scan, answer) => {
+    for (const at of ['a new tablet', WELT] as const) expect(answerTo(scan, 'due here', at)).toBe(answer);
   });
 });
 
-describe('a code that is none of ours', () => {
-  test.each<[string, BenchNow]>([
-    ['at a bench in work', bench(INES)],
-    ['with nobody on', bench(null)],
-    ['at a bench that is not set up', bench(null, [])],
-  ])('%s is refused, and goes along so that the screen can say what it was', (_, now) => {
-    for (const [text, is] of [
-      ['P7K4292M', 'damaged'],
-      ['5012345678900', 'foreign'],
-    ] as const) {
-      const code = classify(text, 'camera');
-      expect(intentOf({ code, holder: null, pair: null }, now)).toEqual({ do: 'refuse', why: { is, code } });
-    }
-  });
-});
+describe('the stage that a pair is here for', () => {
+  const here = (name: SituationName, stages: string) =>
+    stageHere(situation(name, { at: BENCHES[WELT], me: INES }).pair, 'both', {
+      stages: stages.split(' ').map(asStageCode),
+      book: WORKS,
+    });
 
-describe('beginning once a question was answered', () => {
-  const pairs = story();
-  test.each([
-    ['that is set aside', WLT, 'clock-in WLT'],
-    ['that is closed', WLT, 'clock-in WLT'],
-    ['with both stages done here', INT, 'clock-in INT'],
-    ['with a note that stops, open at another bench', WLT, 'stopped at WLT: insole cracked'],
-    ['with a note for this stage', WLT, 'see at WLT: thin upper'],
-    ['with a note for this stage', INT, 'clock-in INT'],
-    ['that no tablet has heard of', WLT, 'clock-in WLT, pair unknown'],
-  ])('%s, at %s: %s', (which, stage, expected) => {
-    expect(said(beginIntent(PAIR, pairs[which] ?? null, stage, INES))).toBe(expected);
+  test('is one that can begin, before one that something is missing for', () => {
+    expect(here('logged, nothing done', 'LAS RIB')).toBe('RIB');
   });
-});
 
-test('a ticket of the site’s own numbering is a ticket like any other', () => {
-  const code = { kind: 'ticket', pair: PAIR, checked: false } as const;
-  expect(said(intentOf({ code, holder: null, pair: null }, bench(INES)))).toBe('clock-in WLT, pair unknown');
+  test('is one that is only done if needed, until what stands on it is done', () => {
+    expect(here('due here', 'CLO LAS')).toBe('LAS');
+    expect(here('logged, nothing done', 'CLO')).toBe('CLO');
+    expect(here('of a job without this stage', 'CLO HBL')).toBe('HBL');
+  });
+
+  test('is the same hand’s next one, once the first is done', () => {
+    expect(here('first stage done here', 'WLT INT')).toBe('INT');
+  });
 });

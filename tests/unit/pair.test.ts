@@ -1,13 +1,10 @@
 import { describe, expect, test } from 'vitest';
-import {
-  foldPair,
-  hasSeen,
-  isDone,
-  notesFor,
-  openSpells,
-  type PairState,
-} from '../../src/domain/fold/pair.ts';
+import { hasSeen, notesFor } from '../../src/domain/fold/notes.ts';
+import { foldPair } from '../../src/domain/fold/pair.ts';
+import { emptyPair, type PairState } from '../../src/domain/fold/pair-state.ts';
+import { isDone, openSpells } from '../../src/domain/fold/spells.ts';
 import { HOUR_MS, MINUTE_MS } from '../../src/domain/instant.ts';
+import type { LedgerRecord } from '../../src/domain/record/kinds.ts';
 import {
   DESK,
   handAt,
@@ -34,22 +31,12 @@ const flagsOf = ({ flags }: PairState) => flags.map(({ flag, record }) => [flag,
 
 describe('a pair that goes its way', () => {
   test('is nothing before anything was recorded', () => {
-    expect(foldPair(PAIR, [])).toEqual({
-      pair: PAIR,
-      logged: null,
-      spells: [],
-      notes: [],
-      sentBack: [],
-      setAside: null,
-      closedAt: null,
-      flags: [],
-      last: null,
-    });
+    expect(foldPair(PAIR, [])).toEqual(emptyPair(PAIR));
   });
 
   test('is what the office logged', () => {
     const logged = office().write('pair-logged');
-    expect(stateAfter(logged)).toMatchObject({ logged, last: logged, flags: [] });
+    expect(stateAfter(logged)).toMatchObject({ logged, met: logged, latest: logged, flags: [] });
   });
 
   test('has an open spell from clock-in on', () => {
@@ -60,17 +47,20 @@ describe('a pair that goes its way', () => {
       {
         id: clockIn.id,
         stage: WLT,
+        shoe: 'both',
         bench: WELTING,
         by: INES,
         from: MONDAY_8,
         to: null,
+        timed: true,
         outcome: 'open',
         endedBy: null,
-        undoneBy: null,
+        undone: { left: null, right: null },
+        joined: [],
       },
     ]);
     expect(isDone(state, WLT)).toBe(false);
-    expect(state.last).toEqual(clockIn);
+    expect([state.met, state.latest]).toEqual([clockIn, clockIn]);
     expect(state.flags).toEqual([]);
   });
 
@@ -142,12 +132,12 @@ describe('sent back', () => {
     const { hand, clockIn, clockOut } = sewn();
     const trimmed = hand.write('clocked-in', { stage: INT });
     const trimmedEnd = hand.write('clocked-out', { stage: INT, of: trimmed.id });
-    const back = handAt(LAYING, TOMASZ, MONDAY_8 + HOUR_MS).write('sent-back', { to: WLT });
+    const back = handAt(LAYING, TOMASZ, MONDAY_8 + HOUR_MS).write('sent-back', { to: WLT, shoe: 'both' });
     const state = stateAfter(clockIn, clockOut, trimmed, trimmedEnd, back);
     expect([isDone(state, WLT), isDone(state, INT)]).toEqual([false, true]);
-    expect(spellOf(state, clockIn)).toMatchObject({ outcome: 'done', undoneBy: back.id });
-    const { id, from, to, at, reason } = back;
-    expect(state.sentBack).toEqual([{ id, from, to, at, reason }]);
+    const undone = { left: back.id, right: back.id };
+    expect(spellOf(state, clockIn)).toMatchObject({ outcome: 'done', undone });
+    expect(state.sentBack).toEqual([back]);
   });
 
   test('and done again it is done', () => {
@@ -158,7 +148,7 @@ describe('sent back', () => {
     expect(isDone(open, WLT)).toBe(false);
     const state = stateAfter(clockIn, clockOut, back, again, hand.write('clocked-out', { of: again.id }));
     expect(isDone(state, WLT)).toBe(true);
-    expect(spellOf(state, again).undoneBy).toBeNull();
+    expect(spellOf(state, again).undone).toEqual({ left: null, right: null });
   });
 
   test('and undone again the stage is done as before', () => {
@@ -358,7 +348,8 @@ describe('contradictions are kept and flagged', () => {
     const clockOut = hand.write('clocked-out', { of: clockIn.id, closes: true });
     const after = handAt(WELTING, TOMASZ, MONDAY_8 + HOUR_MS).write('clocked-in');
     const state = stateAfter(logged, clockIn, clockOut, after);
-    expect(state.closedAt).toBe(clockOut.at);
+    // It is worked, so it is here: the flag tells that it had left.
+    expect(state.closedAt).toBeNull();
     expect(flagsOf(state)).toEqual([['work-after-closing', after.id]]);
   });
 
@@ -385,11 +376,17 @@ describe('contradictions are kept and flagged', () => {
   });
 });
 
-test('the last record is the last that stands', () => {
+test('the latest record is the last that stands, and the pair was met where somebody last had it in hand', () => {
   const hand = handAt(WELTING);
   const clockIn = hand.write('clocked-in');
   const aside = hand.write('set-aside');
   const undo = hand.write('voided', { of: aside.id });
-  expect(foldPair(PAIR, placed([clockIn, aside])).last).toEqual(aside);
-  expect(foldPair(PAIR, placed([clockIn, aside, undo])).last).toEqual(undo);
+  const asked = handAt(DESK, RUTH, MONDAY_8 + HOUR_MS).write('owner-asked');
+  const told = (...records: readonly LedgerRecord[]) => {
+    const { latest, met } = foldPair(PAIR, placed(records));
+    return [latest, met];
+  };
+  expect(told(clockIn, aside)).toEqual([aside, aside]);
+  expect(told(clockIn, aside, undo)).toEqual([undo, clockIn]);
+  expect(told(clockIn, asked)).toEqual([asked, clockIn]);
 });

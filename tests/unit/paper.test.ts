@@ -2,14 +2,14 @@ import { createHash } from 'node:crypto';
 import { describe, expect, test } from 'vitest';
 import { issueTicket, issueToken } from '../../src/domain/code.ts';
 import { ticketPatternSchema } from '../../src/domain/ticket-pattern.ts';
-import { badgeSize } from '../../src/server/paper/badge.ts';
+import { badgeSize } from '../../src/paper/badge.ts';
+import { printedDay, printedInstant } from '../../src/paper/day.ts';
+import { A4, bySheet, type Grid, gridFor, type Size } from '../../src/paper/grid.ts';
+import { arrangement, DEFAULT_LAYOUT } from '../../src/paper/layout.ts';
+import { escapeText, Markup, markup } from '../../src/paper/markup.ts';
+import { shortened } from '../../src/paper/shortened.ts';
 import { type PaperFiles, paperCommand } from '../../src/server/paper/command.ts';
-import { printedDay, printedInstant } from '../../src/server/paper/day.ts';
-import { A4, bySheet, type Grid, gridFor, type Size } from '../../src/server/paper/grid.ts';
-import { arrangement, DEFAULT_LAYOUT } from '../../src/server/paper/layout.ts';
-import { escapeText, Markup, markup } from '../../src/server/paper/markup.ts';
 import { paperPage, paperPolicy } from '../../src/server/paper/sheet.ts';
-import { shortened } from '../../src/server/paper/shortened.ts';
 
 const PAIR = issueTicket(0, 0).pair;
 
@@ -204,6 +204,46 @@ describe('a page', () => {
     const shown = page.match(/shoe tree number/g)?.length ?? 0;
     expect(shown).toBeLessThan(12);
     expect(page).toContain(`and ${12 - shown} more`);
+  });
+});
+
+describe('shoe tags', () => {
+  const PAIR_OURS = 'P7K4292W';
+  const tagged = (pairs: readonly string[], pattern: string | null = null) =>
+    paperPage({
+      title: 'T',
+      tickets: pairs.map((pair) => ({ pair })),
+      tags: true,
+      pattern: pattern === null ? null : ticketPatternSchema.parse(pattern),
+    });
+
+  test('two to a ticket, on the label beside it: letter, number and code, and nothing else', () => {
+    const page = tagged([PAIR_OURS]);
+    const text = (tag: string) =>
+      tag
+        .replace(/<[^>]*>/g, ' ')
+        .replace(/\s+/g, ' ')
+        .trim();
+    const tags = [...page.matchAll(/<section class="tag"[^>]*>(.*?)<\/section>/gs)].map(([tag]) => text(tag));
+    expect(tags).toEqual([
+      'String L QR code of P7K4 292W L P7K4 292 W',
+      'String R QR code of P7K4 292W R P7K4 292 W',
+    ]);
+    expect(page.match(/<section class="sheet tickets">/g)).toHaveLength(1);
+  });
+
+  test('are not there where nobody asked for them', () => {
+    expect(paperPage({ title: 'T', tickets: [{ pair: PAIR_OURS }] })).not.toContain('class="tag');
+  });
+
+  test('fill the grid as tickets do: four pairs on a sheet of A4', () => {
+    const pairs = Array.from({ length: 5 }, (_, index) => issueTicket(0, index * 3).pair);
+    expect(tagged(pairs).match(/<section class="sheet tickets">/g)).toHaveLength(2);
+  });
+
+  test('a number that no bench would take is refused; a site’s own long one is printed whole', () => {
+    expect(() => tagged(['P7K4292X'])).toThrow(RangeError);
+    expect(tagged(['AB-2026-000123'], '@@-####-######')).toContain('class="number long"');
   });
 });
 

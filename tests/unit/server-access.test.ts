@@ -3,11 +3,14 @@ import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { codeHash } from '../../src/domain/code-hash.ts';
 import { DAY_MS, MINUTE_MS } from '../../src/domain/instant.ts';
-import { codeHash } from '../../src/domain/site-book.ts';
+import type { RecordKind } from '../../src/domain/record/kinds.ts';
+import { KNOWN_KINDS } from '../../src/domain/record/reading.ts';
 import { enrolAnswerSchema } from '../../src/wire/enrol.ts';
+import { pushAnswerSchema } from '../../src/wire/push.ts';
 import { refusalSchema } from '../../src/wire/refusal.ts';
-import { SITE, WLT } from '../support/builders.ts';
+import { handAt, RUTH, SITE, WLT } from '../support/builders.ts';
 import { json, type TestServer, testServer } from '../support/server.ts';
 
 const refusedAs = async (response: Response) => [
@@ -21,7 +24,42 @@ const LOCKED = [
   ['GET', '/api/site'],
   ['GET', '/api/live'],
   ['GET', '/api/desk/now'],
+  ['POST', '/api/site/change'],
+  ['PUT', '/api/photo/:sha256'],
+  ['GET', '/api/photo/:sha256'],
 ] as const;
+
+describe('a desk', () => {
+  const BENCH_WORK = [
+    'badged-off',
+    'badged-on',
+    'bench-set',
+    'boxed',
+    'checked',
+    'clocked-in',
+    'clocked-out',
+    'found-here',
+    'hand-joined',
+    'last-taken',
+    'racked',
+    'reminders-shown',
+    'unracked',
+  ];
+
+  test.each(['bench', 'desk'] as const)('at a %s: which kinds of record are taken', async (place) => {
+    const server = await testServer();
+    const { bench, push } = await server.enrol(place);
+    const hand = handAt(bench, RUTH);
+    const records = [...KNOWN_KINDS].map((kind) => hand.write(kind as RecordKind));
+    const { answers } = pushAnswerSchema.parse(await (await push(records)).json());
+    const refused = answers.flatMap(({ index, answer }) =>
+      answer === 'refused' ? [records[index]?.kind ?? 'none'] : [],
+    );
+    // That a stage was done and nobody scanned is for a supervisor to say, at a desk too.
+    expect(refused.toSorted()).toEqual(place === 'desk' ? BENCH_WORK : []);
+    expect(answers.length).toBe(KNOWN_KINDS.size);
+  });
+});
 
 describe('keys', () => {
   test('every route but enrolling and health asks for one', async () => {

@@ -2,8 +2,16 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { CURSOR_START } from '../../src/domain/cursor.ts';
+import { flagsAt } from '../../src/domain/flags.ts';
 import { foldPair } from '../../src/domain/fold/pair.ts';
-import { asBenchId, asPairId, type BenchId, type PairId } from '../../src/domain/ids.ts';
+import {
+  asBenchId,
+  asPairId,
+  asStageCode,
+  type BenchId,
+  type PairId,
+  type StageCode,
+} from '../../src/domain/ids.ts';
 import { HOUR_MS, MINUTE_MS } from '../../src/domain/instant.ts';
 import type { LedgerRecord } from '../../src/domain/record/kinds.ts';
 import { shiftAt } from '../../src/domain/site-book.ts';
@@ -14,15 +22,19 @@ import type { ServerLedger } from '../../src/server/ledger/ledger.ts';
 import { openSqliteLedger } from '../../src/server/ledger/sqlite.ts';
 import { deskNowSchema } from '../../src/wire/desk.ts';
 import {
+  DESK,
   EPOCH,
+  fullBook,
   type Hand,
   handAt,
   INES,
   LAY,
   LAYING,
   MONDAY_8,
+  RUTH,
   SITE,
   siteBook,
+  stateAfter,
   TOMASZ,
   WELTING,
   WLT,
@@ -227,6 +239,53 @@ test('after any history, asked at any time and after a restart, the follower sho
     { numRuns: 60 },
   );
 }, 60_000);
+
+describe('a pair open at two benches', () => {
+  const PRP = asStageCode('PRP');
+  const STI = asStageCode('STI');
+  const HBL = asStageCode('HBL');
+  const book = fullBook({ shifts: [MORNING, EVENING] });
+
+  /** Worked at two benches at once, at these stages. */
+  const flagsOf = (stages: readonly [StageCode, StageCode], site = book, logged = true) => {
+    const [desk, one, other] = [handAt(DESK, RUTH), handAt(WELTING, INES), handAt(LAYING, TOMASZ)];
+    const state = stateAfter(
+      ...(logged ? [desk.write('pair-logged')] : []),
+      one.write('clocked-in', { stage: stages[0], at: MONDAY_8 + MINUTE_MS }),
+      other.write('clocked-in', { stage: stages[1], at: MONDAY_8 + 2 * MINUTE_MS }),
+    );
+    const view = deskView({ pairs: [state], book: site, shift: MORNING, since: MORNING.from });
+    return view.flags.map(({ flag }) => flag);
+  };
+
+  test.each<[string, [StageCode, StageCode], boolean]>([
+    ['a heel built while the soles are made ready', [PRP, HBL], false],
+    ['a heel built while the soles are laid', [LAY, HBL], false],
+    ['a welt sewn while the soles are made ready', [WLT, PRP], false],
+    ['soles laid that are being stitched', [LAY, STI], true],
+    ['soles stitched that are still made ready', [PRP, STI], true],
+    ['the same stage', [STI, STI], true],
+  ])('%s: named %s', (_, stages, named) => {
+    expect(flagsOf(stages)).toEqual(named ? ['open-at-two-benches'] : []);
+  });
+
+  test('is always named where the site has no routes, or the pair has no kind of job', () => {
+    expect(flagsOf([PRP, HBL], BOOK)).toEqual(['open-at-two-benches']);
+    expect(flagsOf([PRP, HBL], book, false)).toContain('open-at-two-benches');
+  });
+
+  test('is named by the spell that was still open, not by one that had ended', () => {
+    const [desk, one, other] = [handAt(DESK, RUTH), handAt(WELTING, INES), handAt(LAYING, TOMASZ)];
+    const at = (minute: number) => ({ at: MONDAY_8 + minute * MINUTE_MS });
+    const laid = other.write('clocked-in', { stage: LAY, ...at(1) });
+    const laidOut = other.write('clocked-out', { stage: LAY, of: laid.id, ...at(2) });
+    const heel = one.write('clocked-in', { stage: HBL, ...at(3) });
+    const stitched = other.write('clocked-in', { stage: STI, ...at(4) });
+    const state = stateAfter(desk.write('pair-logged'), laid, laidOut, heel, stitched);
+    expect(state.flags.map(({ flag }) => flag)).toEqual(['open-at-two-benches']);
+    expect(flagsAt(state, book)).toEqual([]);
+  });
+});
 
 test('a new epoch is followed from the start', async () => {
   const ledger = await openSqliteLedger(':memory:');

@@ -1,14 +1,15 @@
 /** The office command, order by order, and with what it gives a tablet and a badge really work. */
 import { expect, test } from 'vitest';
-import { classify } from '../../src/domain/code.ts';
-import { holderOf } from '../../src/domain/site-book.ts';
+import { classify, inGroups } from '../../src/domain/code.ts';
+import { holderOf } from '../../src/domain/code-hash.ts';
+import type { SiteBook } from '../../src/domain/site-book.ts';
 import { officeCommand } from '../../src/server/office/command.ts';
 import { enrolAnswerSchema } from '../../src/wire/enrol.ts';
-import { EPOCH, handAt, INES, MONDAY_8, SITE, TOKEN_OF_INES } from '../support/builders.ts';
+import { EPOCH, FULL, handAt, INES, MONDAY_8, SITE, TOKEN_OF_INES } from '../support/builders.ts';
 import { json, newSiteOf, testServer } from '../support/server.ts';
 
-async function office() {
-  const server = await testServer();
+async function office(book: Partial<SiteBook> = {}) {
+  const server = await testServer({ book });
   const files = new Map<string, string>();
   const order = async (...args: string[]) =>
     officeCommand(args, { ...server, now: server.now, write: (path, text) => files.set(path, text) });
@@ -34,6 +35,7 @@ test('somebody new is in the book under an id that tells nothing, and a badge gi
     id,
     name: 'Ada Fenn',
     role: 'supervisor',
+    released: null,
   });
   const token = codeIn(await done('give-badge', '--operative', id), 20);
   expect(classify(token, 'camera')).toEqual({ kind: 'badge', token });
@@ -61,6 +63,56 @@ test('a badge and a set-up card are printed to a page with the very code that co
   const page = files.get('card.html')?.replaceAll(/<[^>]*>|\s/g, '') ?? '';
   expect(page).toContain(codeIn(says, 12));
   expect(server.logged).toEqual([]);
+});
+
+test('a rack has a code that a bench reads, and a label with that very code', async () => {
+  const { server, done, files, order } = await office();
+  const says = await done('add-rack', '--name', ' Rack 4 ', '--out', 'rack.html');
+  const rack = /R[0-9A-Z]{7}/.exec(says.replace(/ (?=[0-9A-Z]{4}\.)/, ''))?.[0] ?? '';
+  expect(classify(rack, 'camera')).toEqual({ kind: 'rack', rack });
+  expect((await server.ledger.book(SITE))?.racks).toEqual([{ rack, name: 'Rack 4' }]);
+  const page = files.get('rack.html') ?? '';
+  expect(page).toContain('Rack 4');
+  expect(page).toContain(`<title>QR code of ${inGroups(rack).join(' ')}</title>`);
+  expect(page.replaceAll(/<[^>]*>|\s/g, '')).toContain(rack);
+  expect(await order('add-rack', '--name', 'rack 4')).toMatchObject({ exitCode: 2 });
+  expect(await done('list')).toContain(`${inGroups(rack).join(' ')}  Rack 4`);
+});
+
+test('a rack’s name is printed as the text that it is', async () => {
+  const { done, files } = await office();
+  await done('add-rack', '--name', '<b>4</b>', '--out', 'rack.html');
+  expect(files.get('rack.html')).not.toContain('<b>4</b>');
+  expect(files.get('rack.html')).toContain('&lt;b&gt;4&lt;/b&gt;');
+});
+
+test('a hand is released for the machines that are said, for none but these, or for all again', async () => {
+  const { server, done } = await office(FULL);
+  const released = async () =>
+    (await server.ledger.book(SITE))?.operatives.find(({ id }) => id === INES)?.released;
+  expect(await done('release', '--operative', INES, '--stages', 'sti,WLT')).toBe(
+    'Ines Okafor is released for STI WLT and no other machine.',
+  );
+  expect(await released()).toEqual(['STI', 'WLT']);
+  expect(await done('list')).toContain('op-ines  Ines Okafor, hand, badge given, released for STI WLT');
+  await done('release', '--operative', INES, '--all');
+  expect(await released()).toBeNull();
+});
+
+test('the list says which version of the routes is kept', async () => {
+  expect(await (await office(FULL)).done('list')).toContain('Routes\n  version 1, from the catalogue');
+  expect(await (await office()).done('list')).toContain('Routes\n  none');
+});
+
+test.each([
+  [['release', '--operative', INES], '--stages is missing.'],
+  [['release', '--operative', INES, '--all', '--stages', 'STI'], 'Say --stages or --all, not both.'],
+  [['release', '--operative', INES, '--stages', 'STI,TRI'], 'TRI, Inspection, has no machine'],
+  [['release', '--operative', 'o-none', '--all'], 'nobody here has the id o-none'],
+])('%j is told what is wrong and releases nobody', async (args, says) => {
+  const { server, order } = await office(FULL);
+  expect(await order(...args)).toMatchObject({ exitCode: 2, says: expect.stringContaining(says) });
+  expect(await server.ledger.book(SITE)).toEqual(newSiteOf(FULL).book);
 });
 
 test('a set-up code enrols a tablet, once, and a revoked tablet is out', async () => {
@@ -156,6 +208,11 @@ test.each([
   [['drop-shift', '--name', 'N'], 'there is no shift N'],
   [['set-site'], 'Say what to set'],
   [['set-site', '--ticket-pattern', 'ABC'], 'needs at least one #, @ or ?'],
+  [['set-site', '--ticket-pattern', '????????'], 'numbers like ???????? can also be a ticket, tag, badge'],
+  [['set-site', '--ticket-pattern', '@#@####@'], 'could not tell them apart'],
+  [['set-site', '--ticket-pattern', '####/@'], 'no /L or /R at the end'],
+  [['add-rack'], '--name is missing.'],
+  [['add-rack', '--name', 'x'.repeat(41)], 'name'],
 ])('%j is told what is wrong, with exit code 2, and changes nothing', async (args, says) => {
   const { server, order } = await office();
   const outcome = await order(...args);

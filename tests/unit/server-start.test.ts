@@ -28,6 +28,7 @@ describe('settings', () => {
   test('nothing set: this machine alone, port 8787, ./data', () => {
     expect(settingsFrom({})).toEqual({
       data: './data',
+      database: null,
       port: 8787,
       host: '127.0.0.1',
       site: null,
@@ -44,6 +45,7 @@ describe('settings', () => {
     [{ WAXEND_PORT: '70000' }, 'WAXEND_PORT'],
     [{ WAXEND_SITE: 'a site' }, 'WAXEND_SITE'],
     [{ WAXEND_TIME_ZONE: 'Europe/Aldermoor' }, 'WAXEND_TIME_ZONE: is no IANA time zone'],
+    [{ DATABASE_URL: 'mysql://h/d' }, 'DATABASE_URL: is no postgres://'],
     [{ WAXEND_TLS_KEY: 'key.pem' }, 'WAXEND_TLS_CERT: goes with WAXEND_TLS_KEY'],
   ])('%j is told by the name of the variable', (environment, says) => {
     expect(() => settingsFrom(environment)).toThrow(says);

@@ -302,9 +302,10 @@ describe('a record on which the server fails', () => {
     expect(world.loop.status.heldUp).toBe(0);
   });
 
-  test('a batch that is too large is halved at once, and a single one that is, is kept aside', async () => {
+  test('a batch that is too large is halved at once; a single record that is turned away is offered again', async () => {
+    let strict = true;
     world.server.insteadWhen((ask, records) =>
-      ask === 'push' && (records.length > 2 || records.some(({ seq }) => seq === 3))
+      strict && ask === 'push' && (records.length > 2 || records.some(({ seq }) => seq === 3))
         ? { is: 'too-large' }
         : null,
     );
@@ -315,8 +316,27 @@ describe('a record on which the server fails', () => {
       'push 1-2',
       'push 3-4: too-large',
       'push 3: too-large',
-      'push 4',
     ]);
+    expect(world.loop.status.heldUp).toBe(1);
+    await world.passRest();
+    expect(world.taken()).toContain('push 4');
+    expect(await world.ledger.outbox()).toMatchObject({ waiting: 1, refused: 0 });
+    strict = false;
+    world.nowMs += PASSED_OVER_MS;
+    await world.passRest();
+    expect(world.taken()).toContain('push 3');
+    expect(await world.ledger.outbox()).toEqual({ waiting: 0, oldestAt: null, refused: 0 });
+  });
+
+  test('a record that is larger than the server takes is kept aside', async () => {
+    world.server.insteadWhen((ask, records) =>
+      ask === 'push' && records.some(({ seq }) => seq === 2) ? { is: 'too-large' } : null,
+    );
+    const [first] = await world.make(1);
+    const { seq: _seq, seen: _seen, ...draft } = first as LedgerRecord;
+    const large = { ...draft, id: NOBODYS_ID, words: 'x'.repeat(RECORD_BYTES_MAX) };
+    await world.ledger.commit([large as Draft]);
+    await world.start();
     expect(await world.ledger.outbox()).toEqual({ waiting: 0, oldestAt: null, refused: 1 });
   });
 });
