@@ -4,6 +4,9 @@ import { defineConfig } from 'vitest/config';
 
 const here = (path: string) => fileURLToPath(new URL(path, import.meta.url));
 
+const SHARED =
+  /src[\\/](domain[\\/](record|fold)[\\/]|domain[\\/](begin|intent|way|route|site-routes|site-book|code|own-codes|check-character|ticket-pattern|ids|instant|shapes|cursor|drafts|uuid)\.ts|words[\\/](bench|names|format|line|scans)\.ts|tablet[\\/]ledger[\\/])|node_modules[\\/](zod|preact|idb)[\\/]/;
+
 export default defineConfig({
   root: here('./src'),
   publicDir: here('./public'),
@@ -19,7 +22,11 @@ export default defineConfig({
       output: {
         codeSplitting: {
           includeDependenciesRecursively: false,
-          groups: [{ name: 'scan', test: /src[\\/]tablet[\\/]scan[\\/](?!.*(decoder|zxing|luminance))/ }],
+          groups: [
+            { name: 'scan', test: /src[\\/]tablet[\\/]scan[\\/](?!.*(decoder|zxing|luminance))/ },
+            // What bench and desk share of the first load, in one file: a dozen small ones are packed far worse.
+            { name: 'shared', test: SHARED },
+          ],
         },
       },
     },

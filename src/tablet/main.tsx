@@ -25,6 +25,7 @@ import { checkList, choices, rackPage, reminders, settingsPage, shoes } from './
 import type { Camera } from './scan/camera.ts';
 import type { CameraState } from './scan/camera-state.ts';
 import { openScanner } from './scan/scanner.ts';
+import { mayFollowSetUpLink, setUpCodeIn } from './set-up-link.ts';
 import type { RunningSync } from './start-sync.ts';
 import type { ServerState, SyncStatus } from './sync/status.ts';
 
@@ -87,7 +88,7 @@ function openBench(at: HTMLElement): void {
 
   const acts: Acts = {
     seen: (note) => void pairs.begin.seen(note),
-    cured: (note) => void pairs.notes.cured(note),
+    cured: (note) => void pairs.later().then(({ notes }) => notes.cured(note)),
     looked: () => void pairs.begin.looked(),
     finish: () => void pairs.end.finish(),
     notFinished: () => void pairs.end.notFinished(),
@@ -107,15 +108,16 @@ function openBench(at: HTMLElement): void {
     release: (why) => void pairs.begin.release(why),
     part: (shoe) => void pairs.end.part(shoe),
     machineStopped: (why) => void pairs.end.machineStopped(why),
-    note: (note) => void pairs.notes.note(note),
-    askPicture: () => pickPicture((file) => void pairs.notes.picture(file, keepPhoto)),
-    tick: (what) => void pairs.close.tick(what),
-    tagByEye: () => void pairs.close.tag('by-eye'),
-    pass: (why) => void pairs.close.pass(why),
-    box: (why) => void pairs.close.box(why),
-    allDone: () => void pairs.many.allDone(),
-    rackIn: () => void pairs.many.rackIn(),
-    rackOut: () => void pairs.many.rackOut(),
+    note: (note) => void pairs.later().then(({ notes }) => notes.note(note)),
+    askPicture: () =>
+      pickPicture((file) => void pairs.later().then(({ notes }) => notes.picture(file, keepPhoto))),
+    tick: (what) => void pairs.later().then(({ close }) => close.tick(what)),
+    tagByEye: () => void pairs.later().then(({ close }) => close.tag('by-eye')),
+    pass: (why) => void pairs.later().then(({ close }) => close.pass(why)),
+    box: (why) => void pairs.later().then(({ close }) => close.box(why)),
+    allDone: () => void pairs.later().then(({ many }) => many.allDone()),
+    rackIn: () => void pairs.later().then(({ many }) => many.rackIn()),
+    rackOut: () => void pairs.later().then(({ many }) => many.rackOut()),
     finding: (finding) => void app.tap(() => app.find(finding)),
     foundThis: () => void pairs.end.foundThis(),
     leave: () => void pairs.end.leave(),
@@ -163,6 +165,7 @@ function openBench(at: HTMLElement): void {
       updates?.apply();
   }, TICK_MS);
   for (const { load } of [reminders, shoes, settingsPage, choices, checkList, rackPage]) void load();
+  void pairs.later();
   void askForLastingStorage().then(({ lasting }) => app.storageKnown(lasting));
   void begin();
 
@@ -172,12 +175,11 @@ function openBench(at: HTMLElement): void {
     clock.recall(offsets);
     rememberedCamera = cameraId;
     syncFrom();
-    const offered = /^#setup=([0-9A-Za-z-]{1,40})$/.exec(location.hash)?.[1];
-    if (offered !== undefined) {
+    const offered = setUpCodeIn(location.hash);
+    if (offered !== null) {
       // The code must not stay in the address, the history or a bookmark.
       history.replaceState(null, '', location.pathname);
-      // Whoever follows a set-up link means it, as whoever scans a card in the settings does.
-      app.show({ screen: { is: 'settings' } });
+      if (mayFollowSetUpLink(app.view, app.enrolment !== null)) app.show({ screen: { is: 'settings' } });
       await app.scan(offered, 'typed');
     }
   }

@@ -289,6 +289,34 @@ export const troubles: Readonly<Record<string, Line>> = {
   },
 };
 
+/** Why nothing can be done here at all: the store cannot be opened or read. Nothing was to be recorded yet. */
+export const broken: Readonly<Record<string, Line>> = {
+  'no-storage': {
+    says: 'This window keeps nothing',
+    next: 'It may be a private window. Open Waxend from the home screen, use paper until then',
+  },
+  full: {
+    says: 'The device is full',
+    next: 'Free some space, then open Waxend again. Use paper until then',
+  },
+  'blocked-by-old-window': {
+    says: 'An old window is open',
+    next: 'Close the other Waxend window, then open this one again',
+  },
+  unreadable: {
+    says: 'The store cannot be read',
+    next: 'Stop using this device and tell the supervisor. Use paper',
+  },
+  stuck: {
+    says: 'The store does not answer',
+    next: 'Close and open Waxend. If it stays so, tell the supervisor and use paper',
+  },
+  'lost-connection': {
+    says: 'The store was closed',
+    next: 'Close and open Waxend. If it stays so, tell the supervisor and use paper',
+  },
+};
+
 export const cardLabels = {
   curedHere: 'can be cured here',
   setting: (stage: string, time: string) => `${stage}: let it set until ${time}`,

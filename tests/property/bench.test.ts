@@ -22,9 +22,9 @@ import {
   scan,
   settled,
   stateOf,
-  tapsOf,
   yesterday,
 } from '../support/bench.ts';
+import { tapsOf } from '../support/bench-taps.ts';
 import { type Hand, handAt, INT, LAYING, PAIR, RACK, TOMASZ, WELTING, WLT } from '../support/builders.ts';
 
 const PAIRS: readonly PairId[] = [PAIR, SECOND];

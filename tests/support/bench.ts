@@ -8,12 +8,12 @@ import { asBenchId, asOperativeId, asStageCode, type PairId, type StageCode } fr
 import type { LedgerRecord } from '../../src/domain/record/kinds.ts';
 import type { SiteBook } from '../../src/domain/site-book.ts';
 import { lastOf, unrecordedBefore, wayOf } from '../../src/domain/way.ts';
-import type { Acts } from '../../src/tablet/app/acts.ts';
 import { barOf } from '../../src/tablet/app/bar.ts';
 import { BenchApp, type BenchDevice } from '../../src/tablet/app/bench-app.ts';
 import { PairActs } from '../../src/tablet/app/pair-acts.ts';
 import type { EnrolOutcome } from '../../src/tablet/app/screen.ts';
 import { LedgerFailure, type LedgerTrouble } from '../../src/tablet/ledger/ledger.ts';
+import { tapsOf } from './bench-taps.ts';
 import {
   DESK,
   FULL,
@@ -128,6 +128,7 @@ export async function benchAt(
   };
   const app = new BenchApp(ledger, device);
   const acts = new PairActs(app);
+  await acts.later();
   await app.start();
   let pos = 0;
   return {
@@ -137,6 +138,7 @@ export async function benchAt(
     window: async () => {
       const other = new BenchApp(new MemoryLedger(store), device);
       const otherActs = new PairActs(other);
+      await otherActs.later();
       await other.start();
       return { app: other, acts: otherActs };
     },
@@ -191,56 +193,6 @@ export async function press(bench: Window, label: string): Promise<void> {
     throw new Error(`no button "${label}" at "${says(bench)}", but ${buttons(bench).join(', ')}`);
   button.act(tapsOf(bench));
   await settled(bench);
-}
-
-/** What a tap does, as the bench page hands it to its parts; the device's own buttons do nothing here. */
-export function tapsOf({ app, acts }: Window): Acts {
-  const nothing = () => {};
-  return {
-    seen: (note) => void acts.begin.seen(note),
-    cured: (note) => void acts.notes.cured(note),
-    looked: () => void acts.begin.looked(),
-    finish: () => void acts.end.finish(),
-    notFinished: () => void acts.end.notFinished(),
-    setAside: (reason) => void acts.end.setAside(reason),
-    sendBack: (back) => void acts.end.sendBack(back),
-    undo: () => void acts.end.undo(),
-    forgotten: (was) => void acts.end.forgotten(was),
-    nextStage: () => void acts.begin.nextStage(),
-    choose: (choosing) => void acts.end.choose(choosing),
-    openPair: (pair) => void acts.end.open(pair),
-    answer: (answer) => void acts.begin.answer(answer),
-    late: (why) => void acts.begin.late(why),
-    letThrough: (why) => void acts.begin.letThrough(why),
-    notNeeded: (stage) => void acts.begin.notNeeded(stage),
-    needed: () => void acts.begin.needed(),
-    machineBack: (stage) => void acts.begin.machineBack(stage),
-    release: (why) => void acts.begin.release(why),
-    part: (shoe) => void acts.end.part(shoe),
-    machineStopped: (why) => void acts.end.machineStopped(why),
-    note: (note) => void acts.notes.note(note),
-    askPicture: nothing,
-    tick: (what) => void acts.close.tick(what),
-    tagByEye: () => void acts.close.tag('by-eye'),
-    pass: (why) => void acts.close.pass(why),
-    box: (why) => void acts.close.box(why),
-    allDone: () => void acts.many.allDone(),
-    rackIn: () => void acts.many.rackIn(),
-    rackOut: () => void acts.many.rackOut(),
-    finding: (finding) => void app.tap(() => app.find(finding)),
-    foundThis: () => void acts.end.foundThis(),
-    leave: () => void acts.end.leave(),
-    tryAgain: () => void app.tap(() => app.retry()),
-    giveUp: () => void app.tap(() => app.forgetUnrecorded()),
-    keypad: (keypadOpen) => app.show({ keypadOpen, hint: null }),
-    typed: nothing,
-    settings: () => void app.tap(() => app.show({ screen: { is: 'settings' }, hint: null })),
-    setStages: (stages) => void app.tap(() => app.setStages(stages)),
-    updateNow: nothing,
-    startCamera: nothing,
-    lamp: nothing,
-    cameraElement: nothing,
-  };
 }
 
 const person = (

@@ -1,6 +1,7 @@
 /** The two stages that end with questions of their own: the final check, and boxing. */
 import { describe, expect, test } from 'vitest';
 import { asStageCode } from '../../src/domain/ids.ts';
+import type { LedgerRecord } from '../../src/domain/record/kinds.ts';
 import { barOf } from '../../src/tablet/app/bar.ts';
 import {
   BADGE_OF_RUTH,
@@ -15,16 +16,16 @@ import {
   scan,
   settled,
   stateOf,
-  tapsOf,
   yesterday,
 } from '../support/bench.ts';
+import { tapsOf } from '../support/bench-taps.ts';
 import { CHK, handAt, LAYING, PAIR, TOMASZ } from '../support/builders.ts';
 
 const BOX = asStageCode('BOX');
 
 async function at(
   stage: typeof CHK,
-  more: (way: ReturnType<typeof yesterday>) => Parameters<Bench['pull']> = () => [],
+  more: (way: ReturnType<typeof yesterday>) => readonly LedgerRecord[] = () => [],
 ) {
   const bench = await fullBench({ stages: [stage] });
   const way = yesterday();
@@ -263,6 +264,17 @@ describe('boxing', () => {
     await tap(bench, (acts) => acts.tick({ thing: 'laces' }));
     await press(bench, 'Boxed');
     expect((await bench.made()).at(-2)).toMatchObject({ things: [{ thing: 'laces', back: true }] });
+  });
+
+  test('a supervisor’s badge releases the stop from the boxing card too', async () => {
+    const bench = await at(BOX);
+    await scan(bench, PAIR);
+    await bench.pull(handAt(LAYING, TOMASZ).write('noted', { weight: 'stop', seeAt: [asStageCode('RIB')] }));
+    await scan(bench, BADGE_OF_RUTH);
+    await tap(bench, (acts) => acts.release('Looked at it: work can go on'));
+    expect((await bench.kinds()).at(-1)).toBe('note-released');
+    await press(bench, 'Go on');
+    expect(says(bench)).toBe('Scan the second shoe’s tag');
   });
 
   test('a stop note that comes in stops the box as well', async () => {

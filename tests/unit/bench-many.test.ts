@@ -17,9 +17,9 @@ import {
   settled,
   stateOf,
   THIRD,
-  tapsOf,
   yesterday,
 } from '../support/bench.ts';
+import { tapsOf } from '../support/bench-taps.ts';
 import { handAt, INES, LAYING, PAIR, RACK, TOMASZ, WLT } from '../support/builders.ts';
 
 const ALL = [PAIR, SECOND, THIRD];
@@ -159,6 +159,19 @@ describe('all done', () => {
     await press(bench, 'All done');
     expect(bench.app.view.open).toMatchObject([{ pair: SECOND }]);
     expect(next(bench)).toBe('1 pair wants a scan of its own');
+  });
+
+  test('tapped twice it is one touch, and says what the first one did', async () => {
+    const bench = await atRack();
+    for (const pair of ALL) await scan(bench, pair);
+    await bench.pull(handAt(LAYING, TOMASZ).write('noted', { pair: SECOND, weight: 'stop' }));
+    tapsOf(bench).leave();
+    await settled(bench);
+    const acts = tapsOf(bench);
+    acts.allDone();
+    acts.allDone();
+    await settled(bench);
+    expect(says(bench)).toBe('2 pairs clocked out');
   });
 
   test('is there right after the badge, for whoever comes back to several open pairs', async () => {

@@ -20,9 +20,9 @@ import {
   scan,
   settled,
   stateOf,
-  tapsOf,
   yesterday,
 } from '../support/bench.ts';
+import { tapsOf } from '../support/bench-taps.ts';
 import { handAt, INES, LAYING, PAIR, RUTH, TOMASZ, type Told, WLT } from '../support/builders.ts';
 
 async function inWork(told: Told<'pair-logged'> = {}): Promise<Bench> {
@@ -153,11 +153,11 @@ describe('made here', () => {
     await bench.pull(...dueAt(WLT, bench.book, yesterday2(), { pair: SECOND, last: '83' }));
     await place(bench, { weight: 'mind' });
     const keep = async () => ({ is: 'kept', photo: 'a'.repeat(64), bytes: 9, type: 'image/webp' }) as const;
-    await bench.acts.notes.picture(new Blob(['x']), keep);
+    await (await bench.acts.later()).notes.picture(new Blob(['x']), keep);
     const note = (await stateOf(bench)).notes[0]?.note.id;
     expect((await stateOf(bench)).pictures).toMatchObject([{ note }]);
     await scan(bench, SECOND);
-    await bench.acts.notes.picture(new Blob(['x']), keep);
+    await (await bench.acts.later()).notes.picture(new Blob(['x']), keep);
     expect((await stateOf(bench, SECOND)).pictures).toMatchObject([{ note: null }]);
   });
 
@@ -170,14 +170,14 @@ describe('made here', () => {
     await press(bench, 'Leave it unrecorded');
     await tap(bench, (acts) => acts.openPair(PAIR));
     const keep = async () => ({ is: 'kept', photo: 'a'.repeat(64), bytes: 9, type: 'image/webp' }) as const;
-    await bench.acts.notes.picture(new Blob(['x']), keep);
+    await (await bench.acts.later()).notes.picture(new Blob(['x']), keep);
     expect((await stateOf(bench)).pictures).toMatchObject([{ note: null }]);
   });
 
   test('a photograph that cannot be kept makes no record, and says so', async () => {
     const bench = await inWork();
     const before = (await bench.kinds()).length;
-    await bench.acts.notes.picture(new Blob(['x']), async () => ({ is: 'not-kept' }));
+    await (await bench.acts.later()).notes.picture(new Blob(['x']), async () => ({ is: 'not-kept' }));
     expect(says(bench)).toBe('The tablet could not keep it');
     expect(await made(bench, before)).toEqual([]);
     await press(bench, 'Go on');
@@ -291,6 +291,13 @@ describe('while the pair is worked', () => {
     await applying;
     expect(openSpells(await stateOf(bench))).toHaveLength(1);
     expect(barOf(bench.app.view).tone).toBe('stop');
+  });
+
+  test('a stop takes the place of whatever is being chosen', async () => {
+    const bench = await inWork();
+    await press(bench, 'More');
+    await bench.pull(there().write('noted', { weight: 'stop', seeAt: [asStageCode('RIB')] }));
+    expect(says(bench)).toBe('Stop. A note has come in');
   });
 
   test('a hint does not hide a stop that has come in', async () => {

@@ -6,6 +6,7 @@ import { describe, expect, test } from 'vitest';
 import type { Ask } from '../../src/domain/begin.ts';
 import { openSpells } from '../../src/domain/fold/spells.ts';
 import { asStageCode } from '../../src/domain/ids.ts';
+import type { LedgerRecord } from '../../src/domain/record/kinds.ts';
 import { lastOf } from '../../src/domain/way.ts';
 import {
   BADGE_OF_INES,
@@ -23,9 +24,9 @@ import {
   scan,
   settled,
   stateOf,
-  tapsOf,
   yesterday,
 } from '../support/bench.ts';
+import { tapsOf } from '../support/bench-taps.ts';
 import { DSP, handAt, INES, INT, LAYING, PAIR, RUTH, TOMASZ, WELTING, WLT } from '../support/builders.ts';
 
 const [LAS, ETR, PUL] = ['LAS', 'ETR', 'PUL'].map(asStageCode) as [typeof WLT, typeof WLT, typeof WLT];
@@ -37,7 +38,7 @@ type Way = ReturnType<typeof yesterday>;
 /** A bench where PAIR is due at `stage`, and what else has happened to it. */
 async function dueBench(
   stage = WLT,
-  more: (way: Way) => Parameters<Bench['pull']> = () => [],
+  more: (way: Way) => readonly LedgerRecord[] = () => [],
   { on = BADGE_OF_INES, told = {} }: { on?: string; told?: Parameters<typeof dueAt>[3] } = {},
 ): Promise<Bench> {
   const bench = await fullBench({ stages: [stage], on });
@@ -510,6 +511,16 @@ describe('other ways', () => {
     await scan(bench, BADGE_OF_TOMASZ);
     await scan(bench, PAIR);
     expect((await bench.kinds()).at(-1)).toBe('clocked-in');
+  });
+
+  test('finding ends with the hand who began it, by the badge as by the hand-over', async () => {
+    const bench = await dueBench();
+    await press(bench, 'Just found');
+    await scan(bench, BADGE_OF_INES);
+    await scan(bench, BADGE_OF_INES);
+    expect(buttons(bench)).toEqual(['Just found']);
+    await scan(bench, PAIR);
+    expect(says(bench)).toMatch(CLOCKED_IN);
   });
 
   test('a second hand joins by a badge, once, and never by one’s own', async () => {

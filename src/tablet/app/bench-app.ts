@@ -344,7 +344,8 @@ export class BenchApp {
       const card = { ...screen.card, pair };
       const stopped = isStopped(card) && !isStopped(screen.card);
       const news = stopped || unseenNotes(card, this.#bench.on).length > 0;
-      this.show({ screen: { is: 'card', card }, ...(news ? { hint: null } : {}) });
+      const shown = stopped ? { ...card, choosing: null } : card;
+      this.show({ screen: { is: 'card', card: shown }, ...(news ? { hint: null } : {}) });
     }
     // A book is long to read, and what touches pairs is no change of it.
     if (pairs.length === 0) return this.#refreshSettings();

@@ -35,13 +35,16 @@ export class CardWork {
     return draft(by === undefined ? this.app.making() : this.app.making(by), kind, said);
   }
 
-  /** Ends a spell; a pair of lasts that comes out with the stage is free again. */
+  /**
+   * Ends a spell; a pair of lasts that comes out with the stage is free again.
+   * @param timed whether it ends just now: of a spell from before this shift nobody knows
+   */
   out(
     id: PairId,
     spell: Spell,
     outcome: 'done' | 'not-finished',
     pair: PairState | null,
-    timed = true,
+    timed = spell.from >= (this.app.shiftFrom() ?? spell.from),
   ): readonly Draft[] {
     const { book } = this.app.view;
     const closing = book?.closingStage ?? spell.stage;

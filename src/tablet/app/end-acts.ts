@@ -260,7 +260,7 @@ export class EndActs {
       return [];
     return [
       ...this.#work.taken(card.id, takenBack, 'said otherwise'),
-      ...this.#work.out(card.id, spell, 'not-finished', card.pair, card.moment.is !== 'forgotten'),
+      ...this.#work.out(card.id, spell, 'not-finished', card.pair),
     ];
   }
 

@@ -3,28 +3,32 @@ import type { PairState } from '../../domain/fold/pair-state.ts';
 import { BeginActs } from './begin-acts.ts';
 import type { BenchApp, PairIntent } from './bench-app.ts';
 import { CardWork, spellOf } from './card-work.ts';
-import { CloseActs } from './close-acts.ts';
 import { EndActs } from './end-acts.ts';
-import { ManyActs } from './many-acts.ts';
-import { NoteActs } from './note-acts.ts';
+import type { LaterActs } from './later-acts.ts';
+
+type ReadLater = () => Promise<Pick<typeof import('./later-acts.ts'), 'LaterActs'>>;
 
 export class PairActs {
   readonly begin: BeginActs;
   readonly end: EndActs;
-  readonly notes: NoteActs;
-  readonly close: CloseActs;
-  readonly many: ManyActs;
   readonly #work: CardWork;
+  readonly #readLater: ReadLater;
+  #later: Promise<LaterActs> | null = null;
 
-  constructor(app: BenchApp) {
+  /** @param readLater how the acts are read in that no first scan needs */
+  constructor(app: BenchApp, readLater: ReadLater = () => import('./later-acts.ts')) {
+    this.#readLater = readLater;
     this.#work = new CardWork(app);
     this.begin = new BeginActs(this.#work);
     this.end = new EndActs(this.#work, this.begin);
-    this.notes = new NoteActs(this.#work);
-    this.close = new CloseActs(this.#work, this.end);
-    this.many = new ManyActs(this.#work);
     this.#work.onEnd = (intent, pair) => this.#do(intent, pair);
     app.onPair = (intent, pair) => this.#do(intent, pair);
+  }
+
+  /** Acts that the page reads in once it works; asked for again, they are the same. */
+  later(): Promise<LaterActs> {
+    this.#later ??= this.#readLater().then((read) => new read.LaterActs(this.#work, this.end));
+    return this.#later;
   }
 
   async #do(intent: PairIntent, pair: PairState | null): Promise<void> {
@@ -33,9 +37,15 @@ export class PairActs {
       case 'clock-out':
         return this.end.clockOut({ id: intent.pair, pair, stage: intent.spell.stage }, intent.spell);
       case 'final-check':
-        return this.close.check({ id: intent.pair, pair, stage: intent.spell.stage }, intent.spell);
+        return (await this.later()).close.check(
+          { id: intent.pair, pair, stage: intent.spell.stage },
+          intent.spell,
+        );
       case 'boxing':
-        return this.close.boxing({ id: intent.pair, pair, stage: intent.spell.stage }, intent.spell);
+        return (await this.later()).close.boxing(
+          { id: intent.pair, pair, stage: intent.spell.stage },
+          intent.spell,
+        );
       case 'notes-came-in':
         return this.#work.show(intent.pair, pair, intent.spell.stage, {
           is: 'open',
@@ -51,9 +61,9 @@ export class PairActs {
       case 'found-here':
         return this.end.found(intent.pair);
       case 'rack-pair':
-        return this.many.rackPair(intent.rack, intent.pair);
+        return (await this.later()).many.rackPair(intent.rack, intent.pair);
       case 'open-rack':
-        return this.many.openRack(intent.rack);
+        return (await this.later()).many.openRack(intent.rack);
       case 'tag-matches':
       case 'let-through':
       case 'release':
@@ -75,7 +85,7 @@ export class PairActs {
     const { card } = screen;
     switch (intent.do) {
       case 'tag-matches':
-        return this.close.tagOn(card, 'scanned');
+        return (await this.later()).close.tagOn(card, 'scanned');
       case 'let-through':
       case 'release':
         return app.showCard({ ...card, choosing: { is: intent.do, by: intent.by } });
