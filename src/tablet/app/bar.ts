@@ -2,7 +2,7 @@
  * The bar at the foot: the one line that rules the page. What it says follows from the view alone, so that it can be
  * tested as a table.
  */
-import { actions, bench, troubles } from '../../words/bench.ts';
+import { actions, bench, broken, troubles } from '../../words/bench.ts';
 import type { Acts } from './acts.ts';
 import { type Bar, bar, rackName, readyButtons, toBench } from './bar-parts.ts';
 import { cardBar } from './card-bar.ts';
@@ -22,7 +22,7 @@ export function barOf(view: View): Bar {
     case 'starting':
       return bar('calm', { says: 'Starting', next: '' });
     case 'broken':
-      return bar('stop', troubles[screen.trouble] ?? bench.nobodyOn);
+      return bar('stop', broken[screen.trouble] ?? bench.nobodyOn);
     case 'enrol':
       return bar(
         screen.state === 'waiting' || screen.state === 'asking' ? 'calm' : 'mind',
