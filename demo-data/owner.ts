@@ -1,14 +1,18 @@
 /** The owner's yes in the simulation: asked for by the office, given or not, and asked for again when more is found. */
 
-import { HOUR_MS, type Instant, MINUTE_MS } from '../src/domain/instant.ts';
+import { DAY_MS, HOUR_MS, type Instant, MINUTE_MS } from '../src/domain/instant.ts';
 import type { Job } from '../src/domain/record/kinds.ts';
+import { lastOf } from '../src/domain/way.ts';
 import { type NoteOnPair, type PairOnLine, takeStages } from './pairs.ts';
 import { stagesAlways } from './route.ts';
-import { officeOpenAt, type Shop } from './shop.ts';
+import { officeOpenAt, SECOND_MS, type Shop } from './shop.ts';
 import { INSPECTION, OWNERS_YES } from './workshop.ts';
 
 /** The next smaller job, where the owner wants to pay less. */
 const SMALLER: Partial<Record<Job, Job>> = { FB: 'RS', RS: 'LG', LG: 'HF' };
+
+/** After a stop the owner comes for the shoes some days later. */
+const DAYS_TO_FETCH = 3;
 
 /** The pairs whose owners are still to be asked, and when each will have answered. */
 export class Answers {
@@ -40,9 +44,9 @@ export class Answers {
 function answer(shop: Shop, pair: PairOnLine, at: Instant): void {
   const { random, scribe, office, clerks, queues } = shop;
   const said = random.weighted([
-    ['go-on', 184],
+    ['go-on', 178],
     ['go-on-cheaper', 14],
-    ['stop', 1],
+    ['stop', 7],
   ] as const);
   const cheaper = said === 'go-on-cheaper' ? SMALLER[pair.job] : undefined;
   if (cheaper !== undefined) {
@@ -59,10 +63,25 @@ function answer(shop: Shop, pair: PairOnLine, at: Instant): void {
   if (said === 'stop') {
     pair.yes = 'stopped';
     pair.heldUntil = Number.POSITIVE_INFINITY;
+    handBack(shop, pair, officeOpenAt(shop, at + DAYS_TO_FETCH * DAY_MS));
     return;
   }
   sayYes(pair, at);
   queues.admit(pair);
+}
+
+/** The owner comes for what is left of them. */
+function handBack({ scribe, office, clerks, lasts }: Shop, pair: PairOnLine, at: Instant): void {
+  const clerk = clerks[0] ?? null;
+  if (pair.hasLast) {
+    scribe.say(office, clerk, at, 'last-freed', { pair: pair.id, last: lastOf(pair) });
+    lasts.free(pair, at);
+  }
+  scribe.say(office, clerk, at + 20 * SECOND_MS, 'handed-back', {
+    pair: pair.id,
+    why: 'Fetched by the owner',
+  });
+  pair.closedAt = at + 20 * SECOND_MS;
 }
 
 /**

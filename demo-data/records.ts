@@ -77,7 +77,7 @@ const OPEN_PAIRS = 150;
 const WORKING_DAYS = 30;
 export const DEMO_EPOCH = 'a1de2b0c';
 /** Grows when the same seed would give another workshop than before. */
-export const GENERATOR = 2;
+export const GENERATOR = 3;
 /** One line of benches and hands holds about this many pairs; a larger workshop has more lines. */
 const PAIRS_A_LINE = 150;
 /** The line starts empty; only after this many working days does it run as usual. */

@@ -1,9 +1,9 @@
 /** The desk's composition root: joins ledger, server and pages. Loaded on demand at /desk and below. */
 import { render } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
-import { troubles } from '../words/bench.ts';
+import { broken } from '../words/bench.ts';
 import { deskHead, live } from '../words/desk.ts';
-import { ADDRESSES, type DeskPage, pageAt } from './address.ts';
+import { pageAt } from './address.ts';
 import { deskApi, type Trouble } from './api.ts';
 import { Slots } from './desk-store.ts';
 import './desk.css';
@@ -98,11 +98,6 @@ function OpenDesk({ desk, state: { office, setUp }, onShutOut }: OpenProps) {
     window.addEventListener('popstate', moved);
     return () => window.removeEventListener('popstate', moved);
   }, []);
-  const go = (to: DeskPage) => {
-    history.pushState(null, '', ADDRESSES[to]);
-    setPage(to);
-    window.scrollTo(0, 0);
-  };
   useEffect(() => {
     document.title = `${deskHead.names[page]} · Waxend`;
   }, [page]);
@@ -110,8 +105,8 @@ function OpenDesk({ desk, state: { office, setUp }, onShutOut }: OpenProps) {
 
   return (
     <>
-      <DeskHead office={office} page={page} go={go} onSeat={(who) => desk.seat(who)} />
-      {page === 'now' && <Live setUp={setUp} api={api} onShutOut={onShutOut} />}
+      <DeskHead office={office} page={page} onSeat={(who) => desk.seat(who)} />
+      {page === 'now' && <Live office={office} setUp={setUp} api={api} onShutOut={onShutOut} />}
       {page === 'log' && (
         <LogPage
           office={office}
@@ -131,5 +126,5 @@ function OpenDesk({ desk, state: { office, setUp }, onShutOut }: OpenProps) {
 }
 
 function troubleLine(trouble: string) {
-  return troubles[trouble] ?? { says: live.page, next: trouble };
+  return broken[trouble] ?? { says: live.page, next: trouble };
 }

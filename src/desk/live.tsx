@@ -2,6 +2,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { DeskApi, Trouble } from './api.ts';
 import { LiveDesk, type LiveView } from './live-desk.ts';
+import type { Office } from './office.ts';
 import { LivePage } from './pages/live-page.tsx';
 import type { SetUp } from './set-up.ts';
 import { timers } from './timers.ts';
@@ -11,12 +12,13 @@ const AGES_GROW_EVERY_MS = 5_000;
 const SHUT_OUT: readonly Trouble[] = ['no-key', 'key-revoked', 'wrong-site', 'other-data', 'not-allowed'];
 
 interface Props {
+  readonly office: Office;
   readonly setUp: SetUp;
   readonly api: DeskApi;
   readonly onShutOut: (why: Trouble) => void;
 }
 
-export function Live({ setUp, api, onShutOut }: Props) {
+export function Live({ office, setUp, api, onShutOut }: Props) {
   const [view, setView] = useState<LiveView>({
     facts: setUp.facts,
     figures: null,
@@ -47,5 +49,5 @@ export function Live({ setUp, api, onShutOut }: Props) {
     };
   }, [setUp, api, onShutOut]);
 
-  return <LivePage view={view} at={at} />;
+  return <LivePage office={office} view={view} at={at} />;
 }

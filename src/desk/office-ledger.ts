@@ -11,11 +11,14 @@ import { type Draft, type LedgerRecord, pairOf } from '../domain/record/kinds.ts
 import type { SiteBook } from '../domain/site-book.ts';
 import { type Enrolment, LedgerFailure, type TabletLedger } from '../tablet/ledger/ledger.ts';
 import { stillAt } from './at-desk.ts';
+import { machinesOut } from './machines.ts';
 import type { Act, Office } from './office.ts';
 import { Pace, type Timers } from './pace.ts';
 
 /** Pairs come in by the thousand when a desk is new; between two foldings the page draws. */
 const FOLD_EVERY_MS = 100;
+/** A ledger cannot be asked for what is new of machines alone, so that each is looked up. */
+const MACHINES_EVERY_MS = 2_000;
 const READ_AGAIN_MS = 5_000;
 
 export interface OfficeParts {
@@ -33,6 +36,7 @@ export class OfficeLedger {
   readonly #parts: OfficeParts;
   readonly #enrolment: Enrolment;
   readonly #pace: Pace;
+  readonly #machinesPace: Pace;
   readonly #drafts = new WeakMap<readonly Act[], readonly Draft[]>();
   readonly #folded = new Map<PairId, PairState>();
   readonly #stale = new Set<PairId>();
@@ -51,12 +55,14 @@ export class OfficeLedger {
     this.#parts = parts;
     this.#enrolment = enrolment;
     this.#pace = new Pace(FOLD_EVERY_MS, parts.timers, () => this.#refresh());
+    this.#machinesPace = new Pace(MACHINES_EVERY_MS, parts.timers, () => this.#readMachines());
     const { book, at, upTo } = from;
     this.#office = {
       book,
       desk: enrolment.bench,
       at: stillAt(book, at),
       pairs: new Map(),
+      outOfUse: [],
       readIn: false,
       upTo,
       waiting: 0,
@@ -77,7 +83,9 @@ export class OfficeLedger {
       this.#settingsStale = true;
       // What changes while all are read is folded after it.
       if (this.#allRead) this.#pace.ask();
+      this.#machinesPace.ask();
     });
+    this.#machinesPace.ask();
     await this.#readAll();
   }
 
@@ -102,6 +110,7 @@ export class OfficeLedger {
     this.#unwatch();
     this.#callOff();
     this.#pace.stop();
+    this.#machinesPace.stop();
   }
 
   seat(at: OperativeId | null): void {
@@ -130,6 +139,7 @@ export class OfficeLedger {
     wakeSync();
     for (const pair of made.map(pairOf)) if (pair !== null) this.#stale.add(pair);
     await this.#refresh();
+    if (made.some(isOfMachine)) await this.#readMachines();
     return made;
   }
 
@@ -147,6 +157,17 @@ export class OfficeLedger {
     } catch (cause) {
       for (const pair of stale) this.#stale.add(pair);
       this.#told(cause);
+    }
+  }
+
+  async #readMachines(): Promise<void> {
+    try {
+      const outOfUse = await machinesOut(this.#parts.ledger, this.#office.book);
+      if (JSON.stringify(outOfUse) !== JSON.stringify(this.#office.outOfUse)) this.#show({ outOfUse });
+    } catch (cause) {
+      if (!(cause instanceof LedgerFailure)) throw cause;
+      // What reads the pairs tells of the trouble.
+      this.#machinesPace.ask();
     }
   }
 
@@ -174,3 +195,6 @@ export class OfficeLedger {
     return ms + offsetMs;
   }
 }
+
+const isOfMachine = ({ kind }: LedgerRecord): boolean =>
+  kind === 'machine-stopped' || kind === 'machine-back';

@@ -8,6 +8,7 @@ import type { BenchId, OperativeId, PairId } from '../domain/ids.ts';
 import type { Instant } from '../domain/instant.ts';
 import type { LedgerRecord, RecordKind } from '../domain/record/kinds.ts';
 import type { SiteBook } from '../domain/site-book.ts';
+import type { MachineOut } from './machines.ts';
 
 /** A record to be made by whoever is at the desk. */
 export type Act = {
@@ -20,6 +21,8 @@ export interface Office {
   /** Who is at the desk; null until somebody has said so, and then nothing is recorded. */
   readonly at: OperativeId | null;
   readonly pairs: ReadonlyMap<PairId, PairState>;
+  /** The machines that may not be run now. */
+  readonly outOfUse: readonly MachineOut[];
   /** Every pair that this desk holds is in `pairs`, and everything that the server held has come in at least once. */
   readonly readIn: boolean;
   /** When the server was last reached: how old the answers may be. Null for never. */

@@ -53,6 +53,15 @@ export function answerOwner({ pair, details }: PairState, given: Answered): Prep
   return acts({ kind: 'owner-answered', said });
 }
 
+/** Only after the owner's stop. A last that is still in the pair is freed with it, in the same commit. */
+export function handBack({ pair, owner, closedAt, last }: PairState, typed: string): Prepared {
+  if (owner.is !== 'stopped' || closedAt !== null) return missing(actWords.noStopSaid);
+  const why = lineOf(typed);
+  if (why === '') return missing(actWords.handBackHowMissing);
+  const freed: readonly Act[] = last === null ? [] : [{ kind: 'last-freed', said: { pair, last } }];
+  return acts(...freed, { kind: 'handed-back', said: { pair, why } });
+}
+
 /** Details as they stand in the form; an empty maker's mark or wish is none. */
 export type Typed = Readonly<
   Record<'ownerRef' | 'style' | 'last' | 'size' | 'fitting' | 'promised', string>

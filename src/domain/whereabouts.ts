@@ -126,7 +126,7 @@ export interface Whereabouts {
     readonly inIt: boolean;
     readonly heldBy: PairId | null;
   } | null;
-  /** Null for a pair that was never logged. */
+  /** Null for a pair that was never logged, and for one that was given back unfinished. */
   readonly promise: PromiseNow | null;
   readonly timesBack: number;
   readonly openNotes: readonly NoteState[];
@@ -164,7 +164,10 @@ export function whereaboutsOf(
     finished: left !== null && left.length > 0 && left.every(({ stage }) => stage === book.closingStage),
     due,
     last: lastNow(state, around),
-    promise: state.details === null ? null : promiseNow(state, state.details.promised, way, book, now),
+    promise:
+      state.details === null || state.handedBack !== null
+        ? null
+        : promiseNow(state, state.details.promised, way, book, now),
     timesBack: state.sentBack.length,
     openNotes: state.notes.filter(({ cured }) => cured === null),
     curedNotes: state.notes.filter(({ cured }) => cured !== null),
@@ -173,8 +176,9 @@ export function whereaboutsOf(
 }
 
 function placeOf(state: PairState): Place {
-  const { closedAt, owner, setAside } = state;
-  if (closedAt !== null) return { is: 'out', since: closedAt, inParts: owner.is === 'stopped' };
+  const { closedAt, handedBack, owner, setAside } = state;
+  if (closedAt !== null)
+    return { is: 'out', since: closedAt, inParts: handedBack !== null || owner.is === 'stopped' };
   const spells = openSpells(state);
   if (spells.length > 0) return { is: 'at-work', spells };
   const met = metOf(state);

@@ -43,8 +43,14 @@ export interface ShoeOutlineProps {
   readonly onZone?: (picked: PickedZone) => void;
 }
 
-/** Before the drawing's scale. */
-const WORD_SIZE = 18;
+/**
+ * In units of the drawing. On a tablet of 1280 by 800 the bench shows a view some 250 px high or 410 px wide: the words
+ * that tell the sides apart are then 20 px high, to be read at arm's length.
+ */
+const EDGE_WORD = 34;
+const SEEN_WORD: Readonly<Record<ShoeView, number>> = { bottom: 28, inside: 36, outside: 36 };
+/** Beside the heels, where the waist's marks hide no word. */
+const EDGE_WORD_Y = 296;
 
 export function ShoeOutline({ view, marks, onZone }: ShoeOutlineProps) {
   const drawing = DRAWINGS[view];
@@ -78,7 +84,7 @@ export function ShoeOutline({ view, marks, onZone }: ShoeOutlineProps) {
       ))}
       <text
         class="shoe-words"
-        font-size={WORD_SIZE * drawing.scale}
+        font-size={SEEN_WORD[view]}
         x={drawing.width / 2}
         y={drawing.height - 10}
         text-anchor="middle"
@@ -137,31 +143,36 @@ function Zone({ region, shoe, marked, onZone }: ZoneProps) {
   );
 }
 
-/** Letter under the shoe and, from below, which edge is which; a side view shows one side only and says it. */
+/**
+ * Letter under the shoe and, from below, which edge is which: the two outsides face each other, so that one word between
+ * them reaches to both. A side view shows one side only and says it.
+ */
 function Lettering({ view, shoe }: { readonly view: ShoeView; readonly shoe: OneShoe }) {
   const drawing = DRAWINGS[view];
-  const at = (x: number, y: number) => placed(drawing.place[shoe], { x, y });
-  const words: readonly (readonly [string, Point])[] =
-    view === 'bottom'
-      ? [
-          [drawingWords.inside, at(-105, 212)],
-          [drawingWords.outside, at(105, 212)],
-        ]
-      : [];
+  const { mirrored } = drawing.place[shoe];
+  const at = (x: number) => placed(drawing.place[shoe], { x, y: EDGE_WORD_Y });
+  const [inside, outside] = [at(-134), at(140)];
   return (
     <g>
-      {words.map(([word, { x, y }]) => (
-        <text
-          key={word}
-          class="shoe-words"
-          font-size={WORD_SIZE * drawing.scale}
-          x={x}
-          y={y}
-          text-anchor="middle"
-        >
-          {word}
-        </text>
-      ))}
+      {view === 'bottom' && (
+        <>
+          <text
+            class="shoe-words"
+            font-size={EDGE_WORD}
+            x={inside.x}
+            y={inside.y}
+            text-anchor={mirrored ? 'end' : 'start'}
+          >
+            {drawingWords.inside}
+          </text>
+          {!mirrored && (
+            <text class="shoe-words" font-size={EDGE_WORD} x={outside.x} y={outside.y} text-anchor="middle">
+              {drawingWords.outside}
+            </text>
+          )}
+          <path class="shoe-reach" d={pathOf([reach(at(80)), reach(at(54))], false)} />
+        </>
+      )}
       <text
         class="shoe-letter"
         x={letterAt(drawing, shoe).x}
@@ -174,9 +185,12 @@ function Lettering({ view, shoe }: { readonly view: ShoeView; readonly shoe: One
   );
 }
 
+/** From the middle of a word's height. */
+const reach = ({ x, y }: Point): Point => ({ x, y: y - EDGE_WORD / 3 });
+
 function letterAt(drawing: Drawing, shoe: OneShoe): Point {
   const x =
-    drawing === DRAWINGS.bottom ? drawing.place[shoe].x : drawing.width * (shoe === 'left' ? 0.25 : 0.75);
+    drawing === DRAWINGS.bottom ? drawing.place[shoe].x : drawing.width * (shoe === 'left' ? 0.17 : 0.83);
   return { x, y: drawing.height - 10 };
 }
 

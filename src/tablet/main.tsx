@@ -170,10 +170,13 @@ function openBench(at: HTMLElement): void {
   void begin();
 
   async function begin(): Promise<void> {
+    // Before anything is looked up by time, since the tablet's clock may be days off. A store in trouble says so on the
+    // screen as the app starts; it must not keep records from being sent once it can be read again.
+    await ledger.settings().then(({ offsets, cameraId }) => {
+      clock.recall(offsets);
+      rememberedCamera = cameraId;
+    }, otherThanFailure);
     await app.start();
-    const { offsets, cameraId } = await ledger.settings();
-    clock.recall(offsets);
-    rememberedCamera = cameraId;
     syncFrom();
     const offered = setUpCodeIn(location.hash);
     if (offered !== null) {
@@ -234,6 +237,10 @@ function openBench(at: HTMLElement): void {
   function syncFromWhenSettled(): void {
     void app.settled().then(syncFrom);
   }
+}
+
+function otherThanFailure(cause: unknown): void {
+  if (!(cause instanceof LedgerFailure)) throw cause;
 }
 
 function channel() {

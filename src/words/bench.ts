@@ -258,6 +258,9 @@ export const keptHere = (waiting: number, oldestMs: number | null): string =>
     ? 'All at the server'
     : `${count(waiting, 'record')} kept here${oldestMs !== null && oldestMs > 60_000 ? `, oldest ${length(oldestMs)}` : ''}`;
 
+export const keptTooLong = (waiting: number, oldestMs: number): string =>
+  `${keptHere(waiting, oldestMs)}. Tell the supervisor`;
+
 export const refusedHere = (refused: number): string =>
   `${count(refused, 'record')} the server would not take. Tell the supervisor`;
 

@@ -203,7 +203,7 @@ export const live = {
   hand: 'Hand',
   since: 'Since',
   nobody: 'nobody on',
-  beforeShift: 'before the shift',
+  beforeShift: 'end not known',
   noneOpen: 'No pair is open.',
   toPutRight: 'To put right',
   nothingToPutRight: 'Nothing.',

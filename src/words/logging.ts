@@ -28,6 +28,9 @@ export const logging = {
   maker: 'Maker’s mark',
   asked: 'What the owner asks for',
   ticket: 'Ticket in hand',
+  forTicket: (ticket: string) => `For the pair with ticket ${ticket}, which was scanned and never logged.`,
+  otherFirst: (ticket: string) =>
+    `Another pair is being entered here. Log it in or clear the page, then come back for ${ticket}.`,
   ticketHint: 'Scan or type it if the pair has a ticket already. Left empty, it gets a new number.',
 
   withPair: 'What came with the pair',

@@ -36,6 +36,8 @@ export function recordLine(record: LedgerRecord, book: SiteBook): string {
       return record.note === null ? 'Photographed' : 'Photographed, to a note';
     case 'ticket-reprinted':
       return `Second ticket printed${because(record.why)}`;
+    case 'handed-back':
+      return `Given back to the owner, in parts${because(record.why)}`;
     case 'clocked-in':
       return `Clocked in at ${at(record.stage)}${onShoe(record.shoe)}${record.unknownPair ? ', ticket not known there' : ''}`;
     case 'clocked-out':

@@ -7,6 +7,7 @@ import { detailNames } from './whereabouts-account.ts';
 export const actNames = {
   ask: 'Ask the owner',
   answer: 'Record the owner’s answer',
+  'hand-back': 'Given back in parts',
   amend: 'Put details right',
   'not-needed': 'A stage is not needed',
   'ask-stage': 'Ask for a stage',
@@ -53,6 +54,13 @@ export const actWords = {
   note: 'Stop note',
   onlySupervisor: 'Only a supervisor releases a stop note.',
   noStop: 'No stop note stands.',
+  noStopSaid: 'The owner has not said stop, or the pair has left already.',
+  handBackHow: 'How it went back, in a line',
+  handBackHowMissing: 'Say how it went back first: fetched, sent, by whom.',
+  handBackHint: (last: string | null) =>
+    last === null
+      ? 'The pair then counts as gone out, unfinished.'
+      : `The pair then counts as gone out, unfinished. Take it off last ${last} first: the last is free for the next pair.`,
   stopped: 'The owner has said stop: nothing more is asked.',
   reprintWhys: { lost: 'The first is lost', spoiled: 'The first is spoiled' } as const,
   reprintHint: 'It has the same number and is marked as the second. Take the first away if it turns up.',
@@ -67,6 +75,7 @@ export const actWords = {
 const made: Readonly<Record<ActName, string>> = {
   ask: 'the owner is to be asked',
   answer: 'the owner’s answer',
+  'hand-back': 'the pair is given back and has left the works',
   amend: 'details put right',
   'not-needed': 'the stage is not needed',
   'ask-stage': 'the stage is asked for',

@@ -47,6 +47,7 @@ export const whereWords = {
   back: 'Back to the list',
   notReadIn: 'This desk is still reading in what the server holds: a pair may be missing.',
   neverLogged: 'Scanned, but never logged',
+  logIt: 'Log it in with this ticket',
   gone: 'This desk holds no record of that ticket.',
   tell: 'To say to the owner',
   facts: {
@@ -126,7 +127,7 @@ export function placeLine(place: Place, naming: Naming): { readonly says: string
   const at = (instant: Instant) => when(instant, now, book.timeZone);
   switch (place.is) {
     case 'out':
-      return { says: place.inParts ? 'Returned in parts' : 'Out of the works', more: at(place.since) };
+      return { says: place.inParts ? 'Given back in parts' : 'Out of the works', more: at(place.since) };
     case 'at-work':
       return {
         says: place.spells

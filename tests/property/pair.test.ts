@@ -25,6 +25,14 @@ const shoesOf = (shoe: Shoe) => SIDES.filter((side) => shoe === 'both' || shoe =
 const saidLater = (later: readonly LedgerRecord[], ...kinds: readonly LedgerRecord['kind'][]) =>
   later.some(({ kind }) => kinds.includes(kind));
 
+/** Whether the pair leaves the works later; it then stands on no rack and has no last. */
+const leftLater = (later: readonly LedgerRecord[]) =>
+  later.some(
+    (record) =>
+      record.kind === 'handed-back' ||
+      (record.kind === 'clocked-out' && record.closes && record.outcome === 'done'),
+  );
+
 /** What a record that stands and has no flag must have left in the state; the reason it has not, or null. */
 function missing(record: LedgerRecord, state: PairState, later: readonly LedgerRecord[], gone: Set<string>) {
   const noteOf = (id: string) => state.notes.find(({ note }) => note.id === id);
@@ -46,6 +54,10 @@ function missing(record: LedgerRecord, state: PairState, later: readonly LedgerR
       return state.reprints > later.filter(({ kind }) => kind === record.kind).length
         ? null
         : 'is no reprint';
+    case 'handed-back':
+      return state.handedBack?.id === record.id || saidLater(later, 'handed-back', 'clocked-in', 'sent-back')
+        ? null
+        : 'was not given back';
     case 'clocked-in':
       return held(state.spells) ? null : 'has no spell';
     case 'clocked-out': {
@@ -77,11 +89,13 @@ function missing(record: LedgerRecord, state: PairState, later: readonly LedgerR
     case 'rejoined':
       return state.parted === null || saidLater(later, 'parted') ? null : 'is still parted';
     case 'racked':
-      return state.rack === record.rack || saidLater(later, 'racked', 'unracked') ? null : 'is on no rack';
+      return state.rack === record.rack || saidLater(later, 'racked', 'unracked') || leftLater(later)
+        ? null
+        : 'is on no rack';
     case 'unracked':
       return state.rack !== record.rack || saidLater(later, 'racked') ? null : 'is still on the rack';
     case 'last-taken':
-      return state.last === record.last || saidLater(later, 'last-taken', 'last-freed')
+      return state.last === record.last || saidLater(later, 'last-taken', 'last-freed') || leftLater(later)
         ? null
         : 'has no last';
     case 'last-freed':
@@ -183,6 +197,7 @@ describe.each([
           state.parted?.id,
           state.checked?.id,
           state.boxed?.id,
+          state.handedBack?.id,
           ...state.spells.flatMap(({ id, endedBy, undone }) => [id, endedBy, undone.left, undone.right]),
           ...state.notes.map(({ note }) => note.id),
           ...[state.sentBack, state.amended, state.letThrough].flat().map(({ id }) => id),

@@ -78,6 +78,7 @@ const USUAL: { readonly [Kind in RecordKind]: Said<Kind> } = {
   'owner-answered': { pair: PAIR, answer: 'go-on', job: 'FB', promised: '2026-12-17', words: null },
   pictured: { pair: PAIR, photo: codeHash('a photograph'), bytes: 240_000, type: 'image/jpeg', note: null },
   'ticket-reprinted': { pair: PAIR, why: 'soaked' },
+  'handed-back': { pair: PAIR, why: 'the owner came for it' },
   'bench-set': { stages: [WLT] },
   'badged-on': {},
   'badged-off': { why: 'badge' },

@@ -38,6 +38,7 @@ const DEEDS = [
   'owner-says',
   'picture',
   'reprint',
+  'hand-back',
   'in',
   'out',
   'join',
@@ -113,6 +114,8 @@ function writeDeed(
       return hand.write('pictured', told);
     case 'reprint':
       return hand.write('ticket-reprinted', told);
+    case 'hand-back':
+      return hand.write('handed-back', told);
     case 'in':
       return hand.write('clocked-in', { stage, shoe, ...told });
     case 'out':

@@ -22,6 +22,8 @@ import {
   SITE,
   siteBook,
   TOMASZ,
+  WELTING,
+  WLT,
 } from '../support/builders.ts';
 import { MemoryLedger, MemoryStore } from '../support/memory-ledger.ts';
 
@@ -44,8 +46,8 @@ afterEach(() => {
   vi.useRealTimers();
 });
 
-async function opened(ledger: MemoryLedger, at: OperativeId | null = RUTH) {
-  await ledger.remember({ enrolment: ENROLMENT, book: siteBook(), readIn: true });
+async function opened(ledger: MemoryLedger, at: OperativeId | null = RUTH, book = siteBook()) {
+  await ledger.remember({ enrolment: ENROLMENT, book, readIn: true });
   let ids = 0;
   const seen: Office[] = [];
   const troubles: LedgerFailure[] = [];
@@ -66,7 +68,7 @@ async function opened(ledger: MemoryLedger, at: OperativeId | null = RUTH) {
       onTrouble: (trouble) => troubles.push(trouble),
     },
     ENROLMENT,
-    { book: siteBook(), at, upTo: null },
+    { book, at, upTo: null },
   );
   await office.start();
   await vi.advanceTimersByTimeAsync(1_000);
@@ -110,6 +112,20 @@ describe('the office', () => {
     await ledger.remember({ book: siteBook({ version: 2, operatives: [] }) });
     await vi.advanceTimersByTimeAsync(1_000);
     expect([office.office.book.version, office.office.at]).toEqual([2, null]);
+  });
+
+  test('follows the machines that may not be run, whether a bench says so or this desk', async () => {
+    const ledger = new MemoryLedger();
+    const machine = { code: WLT, name: 'Welt sewing', plain: 'having the welts sewn', machine: true };
+    const book = siteBook({ stages: [{ ...machine, reminds: false, settles: null }] });
+    const { office } = await opened(ledger, RUTH, book);
+    expect(office.office.outOfUse).toEqual([]);
+    await arrives(ledger, 1, handAt(WELTING).write('machine-stopped'));
+    await vi.advanceTimersByTimeAsync(2_000);
+    expect(office.office.outOfUse).toMatchObject([{ bench: WELTING, stage: WLT, why: 'guard loose' }]);
+    const said = { where: WELTING, stage: WLT, why: 'guard tightened' };
+    await office.office.record([{ kind: 'machine-back', said }]);
+    expect(office.office.outOfUse).toEqual([]);
   });
 
   test('nothing is recorded while nobody is at the desk', async () => {

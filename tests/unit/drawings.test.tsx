@@ -252,14 +252,30 @@ describe('zones', () => {
     expect(words.map(([word]) => word)).toEqual([
       'inside',
       'L',
+      // Between the two, and for both: from below the outsides face each other.
       'outside',
       'seen from below',
-      'outside',
       'R',
       'inside',
     ]);
   });
 });
+
+/** Where a tablet of 1280 by 800 shows a view beside a pair's card, measured there. */
+const BESIDE_THE_CARD = { width: 412, height: 250 };
+
+test.each(['bottom', 'inside', 'outside'] as const)(
+  'the word that tells the sides apart is read at arm’s length on the bench, %s',
+  (view) => {
+    const { width, height } = DRAWINGS[view];
+    const shown = Math.min(BESIDE_THE_CARD.width / width, BESIDE_THE_CARD.height / height);
+    const words = drawnBy(<ShoeOutline view={view} marks={[]} />).filter(
+      ({ tag, text }) => tag === 'text' && /inside|outside/.test(text),
+    );
+    expect(words.length).toBe(view === 'bottom' ? 3 : 1);
+    for (const { props } of words) expect(Number(props['font-size']) * shown).toBeGreaterThanOrEqual(20);
+  },
+);
 
 describe('marks', () => {
   const crowd = Array.from({ length: 7 }, (_, index) => ({

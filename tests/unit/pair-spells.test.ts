@@ -169,6 +169,46 @@ test('a pair that left the works and is sent back is in the works again, and wor
   expect([state.closedAt, state.flags]).toEqual([null, []]);
 });
 
+test('a pair that leaves the works stands on no rack, and its lasts are free', () => {
+  const hand = handAt(LAYING);
+  const [racked, taken] = [hand.write('racked'), hand.write('last-taken')];
+  const clockIn = hand.write('clocked-in', { stage: LAY });
+  const out = hand.write('clocked-out', { stage: LAY, of: clockIn.id, closes: true });
+  expect(stateAfter(logged, racked, taken, clockIn, out)).toMatchObject({
+    closedAt: out.at,
+    rack: null,
+    last: null,
+    handedBack: null,
+  });
+  const put = hand.write('clocked-out', {
+    stage: LAY,
+    of: clockIn.id,
+    closes: true,
+    outcome: 'not-finished',
+  });
+  expect(stateAfter(logged, racked, taken, clockIn, put)).toMatchObject({ closedAt: null, last: '82 8 F' });
+});
+
+test('a pair given back in parts has left, until it is worked or sent back again', () => {
+  const hand = handAt(LAYING);
+  const [racked, taken, given] = [hand.write('racked'), hand.write('last-taken'), hand.write('handed-back')];
+  const gone = [logged, racked, taken, given] as const;
+  expect(stateAfter(...gone)).toMatchObject({
+    closedAt: given.at,
+    handedBack: given,
+    rack: null,
+    last: null,
+    met: given,
+    flags: [],
+  });
+  const again = stateAfter(...gone, hand.write('clocked-in'));
+  expect([again.closedAt, again.handedBack]).toEqual([null, null]);
+  expect(again.flags.map(({ flag }) => flag)).toEqual(['work-after-closing']);
+  expect(stateAfter(...gone, hand.write('sent-back'))).toMatchObject({ closedAt: null, handedBack: null });
+  const slip = hand.write('voided', { of: given.id });
+  expect(stateAfter(...gone, slip)).toMatchObject({ closedAt: null, rack: racked.rack, last: taken.last });
+});
+
 test('what was checked and boxed is so until it is sent back', () => {
   const hand = handAt(LAYING);
   const [checked, boxed] = [hand.write('checked'), hand.write('boxed')];

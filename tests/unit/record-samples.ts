@@ -666,6 +666,20 @@ export const RECORD_SAMPLES: readonly {
     note: null,
     why: 'seen at the strip-down',
   },
+  {
+    id: '019a4364-582a-7000-8000-00000000002a',
+    site: 'aldermoor',
+    bench: 'bench-welting',
+    seq: 42,
+    at: 1793608920000,
+    wall: { ms: 1793608918800, offsetMs: 1200, known: true },
+    seen: '0a1b2c3d.294',
+    by: 'op-ines',
+    v: 1,
+    kind: 'handed-back',
+    pair: 'P7K4292W',
+    why: 'the owner came for it',
+  },
 ];
 
 /** What a record from before the field is read with, in the samples where it is not written; by place in the list. */

@@ -12,7 +12,16 @@ async function office(book: Partial<SiteBook> = {}) {
   const server = await testServer({ book });
   const files = new Map<string, string>();
   const order = async (...args: string[]) =>
-    officeCommand(args, { ...server, now: server.now, write: (path, text) => files.set(path, text) });
+    officeCommand(args, {
+      ...server,
+      now: server.now,
+      write: (path, text) => files.set(path, text),
+      read: (path) => {
+        const text = files.get(path);
+        if (text === undefined) throw new Error('no such file');
+        return text;
+      },
+    });
   const done = async (...args: string[]) => {
     const { exitCode, says } = await order(...args);
     expect([exitCode, says]).toEqual([0, says]);

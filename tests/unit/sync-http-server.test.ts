@@ -151,6 +151,15 @@ describe('no answer', () => {
     expect(await server.push(records(1), never)).toEqual(expected);
   });
 
+  test('a 400 that says what became of each record is an answer', async () => {
+    const [record] = records(1);
+    const answers = [
+      { id: record?.id ?? null, index: 0, answer: 'refused', reasons: ['pair: is no ticket number'] },
+    ];
+    answering = json(400, { state: STATE, answers, ...refusal('bad-request') });
+    expect(await server.push(records(1), never)).toMatchObject({ is: 'answer', body: { answers } });
+  });
+
   test('a server that says nothing is given up in time', async () => {
     answering = () => undefined;
     expect(await serverAt(base, { timeoutMs: 60 }).site(never)).toEqual({

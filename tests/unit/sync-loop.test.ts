@@ -1,8 +1,12 @@
 /** The sync loop told as logs: what it asked the server, in order, and how long it then rested. */
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { asPairId } from '../../src/domain/ids.ts';
+import { DAY_MS } from '../../src/domain/instant.ts';
+import type { Draft, LedgerRecord } from '../../src/domain/record/kinds.ts';
 import { LedgerFailure, type LedgerTrouble, type TabletLedger } from '../../src/tablet/ledger/ledger.ts';
-import { handAt, LAYING, PAIR, siteBook, WELTING } from '../support/builders.ts';
+import { PASSED_OVER_MS } from '../../src/tablet/sync/batch.ts';
+import { RECORD_BYTES_MAX } from '../../src/wire/push.ts';
+import { handAt, LAYING, NOBODYS_ID, PAIR, siteBook, WELTING } from '../support/builders.ts';
 import { MemoryLedger } from '../support/memory-ledger.ts';
 import { SyncWorld } from '../support/sync-world.ts';
 
@@ -325,6 +329,18 @@ describe('a record on which the server fails', () => {
     world.nowMs += PASSED_OVER_MS;
     await world.passRest();
     expect(world.taken()).toContain('push 3');
+    expect(await world.ledger.outbox()).toEqual({ waiting: 0, oldestAt: null, refused: 0 });
+  });
+
+  test('a record that was passed over is offered again though the clock was put back since', async () => {
+    let strict = true;
+    world.server.insteadWhen((ask) => (strict && ask === 'push' ? FAULT : null));
+    await world.make(1);
+    await world.start();
+    expect(world.loop.status.heldUp).toBe(1);
+    strict = false;
+    world.nowMs -= 40 * DAY_MS;
+    await world.passRest();
     expect(await world.ledger.outbox()).toEqual({ waiting: 0, oldestAt: null, refused: 0 });
   });
 

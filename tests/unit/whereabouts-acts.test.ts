@@ -7,6 +7,7 @@ import {
   askable,
   askOwner,
   askStage,
+  handBack,
   jobChange,
   lineOf,
   notNeeded,
@@ -93,6 +94,32 @@ describe('acts', () => {
     const state = then(answerOwner(BEFORE, { answer, job, promised: '2026-12-20', words: '' }));
     expect(state.owner.is).toBe(is);
     expect(state.details).toMatchObject({ job, promised: answer === 'stop' ? '2026-12-10' : '2026-12-20' });
+  });
+
+  test('given back in parts after a stop: the pair has left, and a last that was in it is freed in the same go', () => {
+    const stop = office.write('owner-answered', { answer: 'stop' });
+    const bench = handAt(WELTING);
+    const [racked, taken] = [bench.write('racked'), bench.write('last-taken')];
+    const before = stateAfter(LOGGED, racked, taken, stop);
+    const prepared = handBack(before, ' fetched by the owner ');
+    expect(recorded(prepared).map(({ kind }) => kind)).toEqual(['last-freed', 'handed-back']);
+    const gone = then(prepared, racked, taken, stop);
+    expect(gone).toMatchObject({ closedAt: MONDAY_8 + 24 * HOUR_MS + 1, last: null, rack: null, flags: [] });
+    expect(gone.handedBack?.why).toBe('fetched by the owner');
+    expect(recorded(handBack(stateAfter(LOGGED, stop), 'sent')).map(({ kind }) => kind)).toEqual([
+      'handed-back',
+    ]);
+  });
+
+  test('not given back without a stop, twice, or without a word of how', () => {
+    const stop = office.write('owner-answered', { answer: 'stop' });
+    const gone = stateAfter(LOGGED, stop, office.write('handed-back'));
+    expect(handBack(BEFORE, 'fetched')).toEqual({ is: 'missing', says: actWords.noStopSaid });
+    expect(handBack(gone, 'fetched')).toEqual({ is: 'missing', says: actWords.noStopSaid });
+    expect(handBack(stateAfter(LOGGED, stop), ' ')).toEqual({
+      is: 'missing',
+      says: actWords.handBackHowMissing,
+    });
   });
 
   test('no answer without a day, and none without a choice', () => {

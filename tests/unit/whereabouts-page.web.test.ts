@@ -23,6 +23,7 @@ const BOTH_WAYS = 'עמית 300 👞';
 const PAGE = `
 import { h, render } from 'preact';
 import { WhereaboutsPage } from '${join(process.cwd(), 'src/desk/pages/whereabouts-page.tsx')}';
+import { goTo } from '${join(process.cwd(), 'src/desk/address.ts')}';
 import { foldPair } from '${join(process.cwd(), 'src/domain/fold/pair.ts')}';
 import { DESK, fullBook, handAt, INES, MONDAY_8, PAIR, placed, RUTH, unplaced, WELTING, WLT } from '${join(process.cwd(), 'tests/support/builders.ts')}';
 
@@ -34,16 +35,16 @@ const ledger = new Map([
   ['P030000Y', [logged('P030000Y', { ownerRef: ${JSON.stringify(HOSTILE)}, style: '<b>brown</b>' })]],
   ['P07E74KX', [logged('P07E74KX', { ownerRef: ${JSON.stringify(BOTH_WAYS)} })]],
 ]);
-const seen = { acts: [], printed: [], fails: false, printFails: false };
+const seen = { acts: [], printed: [], fails: false, printFails: false, held: false };
 window.seen = seen;
 const fold = () => new Map([...ledger].map(([pair, records]) => [pair, foldPair(pair, placed(records))]));
 let seq = 100;
 const office = {
-  book: fullBook(), desk: DESK, at: null, pairs: fold(), readIn: true, upTo: MONDAY_8, waiting: 0, now: MONDAY_8 + 3_600_000,
+  book: fullBook(), desk: DESK, at: null, pairs: fold(), outOfUse: [], readIn: true, upTo: MONDAY_8, waiting: 0, now: MONDAY_8 + 3_600_000,
   newTicket: () => Promise.reject(new Error('no ticket is asked for here')),
   record: async (acts) => {
     seen.acts.push(acts);
-    await new Promise((resolve) => setTimeout(resolve, 50));
+    do await new Promise((resolve) => setTimeout(resolve, 50)); while (seen.held);
     if (seen.fails) throw new Error('the store is full');
     const made = acts.map(({ kind, said }) => desk.write(kind, { ...said, seq: (seq += 1) }));
     for (const record of made) ledger.get(record.pair).push(record);
@@ -59,7 +60,7 @@ function show(change) {
   Object.assign(office, change);
   render(h(WhereaboutsPage, { office: { ...office }, ...given }), document.querySelector('#root'));
 }
-window.show = show;
+Object.assign(window, { show, goTo });
 show({});
 `;
 
@@ -175,6 +176,15 @@ describe('finding', () => {
     expect(await page.locator('.pair').count()).toBe(0);
   });
 
+  test('the way to the whereabouts in the head closes the pair that is open', async () => {
+    await openPair('P7K4292W');
+    await page.evaluate(`window.goTo('/desk/where')`);
+    await expect.poll(() => page.locator('.pair').count()).toBe(0);
+    expect(await page.locator('.where-list').count()).toBe(1);
+    await page.goBack();
+    await page.locator('.pair').waitFor();
+  });
+
   test('a ticket typed badly is offered with what to compare, and Enter does not take it', async () => {
     await page.goto(`${origin}/desk/where`);
     await page.getByRole('searchbox').fill('P7K4292X');
@@ -196,8 +206,11 @@ describe('recording', () => {
     await seat('op-ruth');
     await button('Ask the owner').click();
     await page.getByLabel('Why, in a line').fill('the insole is broken through');
+    await tell('{ held: true }');
     await button('Record').click();
+    await expect.poll(() => page.getByRole('alert').textContent()).toBe('Recording');
     expect(await page.locator('.pair-made').textContent()).toBe('');
+    await tell('{ held: false }');
     await expect
       .poll(() => page.locator('.pair-made').textContent())
       .toBe('Recorded: the owner is to be asked.');
@@ -237,6 +250,26 @@ describe('recording', () => {
     await page.getByLabel('Promised for').fill('2026-12-20');
     await button('Record').click();
     await expect.poll(() => page.locator('.pair-head .pair-what').textContent()).toContain('Half sole');
+  });
+
+  test('after a stop the pair is given back in parts, once, and then has gone out', async () => {
+    await openPair('P07E74KX');
+    await seat('op-ruth');
+    expect(await button('Given back in parts').count()).toBe(0);
+    await button('Record the owner’s answer').click();
+    await page.getByLabel('Stop, and return in parts').check();
+    await button('Record').click();
+    await button('Given back in parts').click();
+    await button('Record').click();
+    expect(await page.getByRole('alert').textContent()).toContain('Say how it went back');
+    await page.getByLabel('How it went back, in a line').fill('fetched by the owner');
+    await button('Record').click();
+    await expect
+      .poll(() => page.locator('.pair-facts dd').first().textContent())
+      .toContain('Given back in parts');
+    expect(await page.locator('.pair-tell p').textContent()).toContain('returned in parts');
+    expect(await button('Given back in parts').count()).toBe(0);
+    expect((await acts()).flat().map(({ kind }) => kind)).toEqual(['owner-answered', 'handed-back']);
   });
 
   test('a stop note is released by a supervisor alone', async () => {
@@ -279,5 +312,7 @@ describe('recording', () => {
     await button('Record').click();
     await expect.poll(() => page.locator('.pair-head').textContent()).toContain('Scanned, but never logged');
     await expect.poll(() => page.locator('.pair-taken-back').count()).toBe(1);
+    const logIt = page.getByRole('link', { name: 'Log it in with this ticket' });
+    expect(await logIt.getAttribute('href')).toBe('/desk/log?ticket=P07E74KX');
   });
 });

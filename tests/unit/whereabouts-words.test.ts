@@ -144,6 +144,10 @@ describe('what is said to the owner', () => {
     expect(said([...records, stop, began, out], TUESDAY_10 + 5)).toBe(
       'Your shoes were returned in parts today, as you asked.',
     );
+    const given = office().write('handed-back', { seq: 51, at: TUESDAY_10 + 3 });
+    expect(said([...records, stop, given], TUESDAY_10 + DAY_MS)).toBe(
+      'Your shoes were returned in parts yesterday, as you asked.',
+    );
   });
 
   test('never logged', () => {

@@ -212,6 +212,14 @@ describe('where it is', () => {
       is: 'out',
       inParts: true,
     });
+    const given = office.write('handed-back', { at: now + HOUR_MS });
+    expect(whereAt(stateAfter(...records, stop, given), now + 2 * HOUR_MS)).toMatchObject({
+      place: { is: 'out', since: now + HOUR_MS, inParts: true },
+      waits: [],
+      left: [],
+      due: [],
+      promise: null,
+    });
   });
 });
 

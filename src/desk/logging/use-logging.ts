@@ -13,6 +13,7 @@ import { type Problems, problemsOf, type Surroundings, typedTicket } from './dra
 import { loggingActs } from './logging-acts.ts';
 import { EMPTY_DRAFT, isEmpty, type LoggingDraft } from './logging-draft.ts';
 import { siteDay, usualPromise } from './promise.ts';
+import { takeTicketInHand } from './ticket-in-hand.ts';
 
 export interface Logged {
   readonly pair: PairId;
@@ -25,6 +26,12 @@ interface Tried {
   readonly draft: LoggingDraft;
   readonly pair: PairId;
   readonly acts: readonly Act[];
+}
+
+/** A ticket that was brought along; `other` where another pair is being entered already. */
+export interface InHand {
+  readonly ticket: string;
+  readonly other: boolean;
 }
 
 const NO_PROBLEMS: Problems = {};
@@ -119,6 +126,16 @@ export function useLogging(office: Office, keeping: DraftKeeping) {
     tried.current = null;
   }, [before, saving, logged]);
 
+  // A pair that a bench has scanned and nobody logged brings its number; what is entered for another is left alone.
+  const [inHand, setInHand] = useState<InHand | null>(null);
+  useEffect(() => {
+    const ticket = takeTicketInHand();
+    if (ticket === null) return;
+    const other = !isEmpty(latest.current) && latest.current.ticket !== ticket;
+    if (!other) change({ ticket });
+    setInHand({ ticket, other });
+  }, []);
+
   // Problems are shown after the next drawing; the first of them gets the focus then.
   const [focusing, setFocusing] = useState(0);
   const focusFirstProblem = () => setFocusing(focusing + 1);
@@ -143,6 +160,7 @@ export function useLogging(office: Office, keeping: DraftKeeping) {
     saving,
     says,
     logged,
+    inHand,
     empty: isEmpty(draft),
     clearing,
     save,
@@ -153,6 +171,7 @@ export function useLogging(office: Office, keeping: DraftKeeping) {
     },
     next: () => {
       setLogged(null);
+      setInHand(null);
       empty(EMPTY_DRAFT);
       window.scrollTo(0, 0);
     },

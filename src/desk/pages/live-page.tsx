@@ -3,15 +3,24 @@ import type { Instant } from '../../domain/instant.ts';
 import { deskTroubles, firstSentence, live, stopped } from '../../words/desk.ts';
 import type { DeskNow } from '../api.ts';
 import { type LiveView, serverTime } from '../live-desk.ts';
+import type { Office } from '../office.ts';
 import { FlagList } from '../parts/flag-list.tsx';
+import { LookList } from '../parts/look-list.tsx';
+import { MachineList } from '../parts/machine-list.tsx';
 import { OpenTable } from '../parts/open-table.tsx';
 import { StageTable } from '../parts/stage-table.tsx';
 import { fullBar, openRows, overview, stageRows } from '../rows.ts';
 
-/** @param at this machine's clock: ages grow by it between two answers */
-export function LivePage({ view, at }: { view: LiveView; at: Instant }) {
+interface Props {
+  readonly office: Office;
+  readonly view: LiveView;
+  /** This machine's clock: ages grow by it between two answers. */
+  readonly at: Instant;
+}
+
+export function LivePage({ office, view, at }: Props) {
   const { figures, facts, trouble } = view;
-  if (figures === null) return <NoFigures view={view} />;
+  if (figures === null) return <NoFigures office={office} view={view} />;
   const { now } = figures;
   const clock = serverTime(view, at);
   const zone = facts.timeZone;
@@ -38,13 +47,17 @@ export function LivePage({ view, at }: { view: LiveView; at: Instant }) {
         <Sentence now={now} view={view} clock={clock} />
       </div>
       <div class="desk-columns">
-        <StageTable
-          rows={stageRows(now)}
-          full={fullBar(now)}
-          foot={live.foot(closingName(now, view), now.shift !== null)}
-        />
+        <div class="desk-side">
+          <StageTable
+            rows={stageRows(now)}
+            full={fullBar(now)}
+            foot={live.foot(closingName(now, view), now.shift !== null)}
+          />
+          <MachineList office={office} />
+        </div>
         <div class="desk-side">
           <OpenTable rows={openRows(now)} now={clock} zone={zone} />
+          <LookList office={office} />
           <FlagList flags={now.flags} />
         </div>
       </div>
@@ -61,7 +74,8 @@ function Sentence({ now, view, clock }: { now: DeskNow; view: LiveView; clock: I
   );
 }
 
-function NoFigures({ view: { facts, trouble } }: { view: LiveView }) {
+/** What the desk's own ledger tells is there all the same. */
+function NoFigures({ office, view: { facts, trouble } }: Omit<Props, 'at'>) {
   return (
     <main class="desk">
       <header class="desk-head">
@@ -75,6 +89,8 @@ function NoFigures({ view: { facts, trouble } }: { view: LiveView }) {
           {stopped(live.noFigures)} {stopped(deskTroubles[trouble].next)}
         </p>
       )}
+      <LookList office={office} />
+      <MachineList office={office} />
     </main>
   );
 }

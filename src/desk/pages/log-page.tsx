@@ -1,7 +1,7 @@
 /** Logging a pair in: one page, from the counter to the ticket. */
 import '../logging/logging.css';
 import type { OperativeId } from '../../domain/ids.ts';
-import { seat } from '../../words/desk.ts';
+import { pairShown, seat } from '../../words/desk.ts';
 import { logging } from '../../words/logging.ts';
 import { ConditionFields } from '../logging/condition-fields.tsx';
 import type { DraftKeeping } from '../logging/draft-keeping.ts';
@@ -44,6 +44,11 @@ export function LogPage({ office, keeping, print, keepPhoto, photoUrl, onSeat }:
       <header class="desk-head">
         <h1>{logging.title}</h1>
         <p>{page.kept ? logging.kept : logging.notKept}</p>
+        {page.inHand !== null && (
+          <p class="log-in-hand" role="status">
+            {(page.inHand.other ? logging.otherFirst : logging.forTicket)(pairShown(page.inHand.ticket))}
+          </p>
+        )}
       </header>
       <form
         noValidate

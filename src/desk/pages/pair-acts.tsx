@@ -10,6 +10,7 @@ import { AmendForm } from './pair-amend-form.tsx';
 import { AnswerForm } from './pair-answer-form.tsx';
 import { AskForm } from './pair-ask-form.tsx';
 import type { ActsProps, FormProps } from './pair-given.ts';
+import { HandBackForm } from './pair-hand-back-form.tsx';
 import { ReleaseForm } from './pair-release-form.tsx';
 import { ReprintForm } from './pair-reprint-form.tsx';
 import { AskStageForm, NotNeededForm } from './pair-stage-forms.tsx';
@@ -18,6 +19,7 @@ import { TakeBackForm } from './pair-take-back-form.tsx';
 const FORMS: Readonly<Record<ActName, (props: FormProps) => VNode>> = {
   ask: AskForm,
   answer: AnswerForm,
+  'hand-back': HandBackForm,
   amend: AmendForm,
   'not-needed': NotNeededForm,
   'ask-stage': AskStageForm,
@@ -80,6 +82,7 @@ function offered(state: PairState): readonly ActName[] {
   return [
     ...(open ? (['ask'] as const) : []),
     ...(state.closedAt === null ? (['answer'] as const) : []),
+    ...(state.closedAt === null && state.owner.is === 'stopped' ? (['hand-back'] as const) : []),
     'amend',
     ...(open ? (['ask-stage', 'not-needed'] as const) : []),
     ...(state.notes.some(stops) ? (['release'] as const) : []),

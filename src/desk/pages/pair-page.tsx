@@ -8,7 +8,9 @@ import { pairShown } from '../../words/desk.ts';
 import { jobNames } from '../../words/names.ts';
 import { whereWords } from '../../words/whereabouts.ts';
 import { ownerSentences } from '../../words/whereabouts-sentence.ts';
+import { addressToLog } from '../logging/ticket-in-hand.ts';
 import type { Office } from '../office.ts';
+import { DeskLink } from '../parts/desk-link.tsx';
 import type { Print } from '../printing.ts';
 import { PairAccount } from './pair-account.tsx';
 import { PairActs } from './pair-acts.tsx';
@@ -39,7 +41,12 @@ export function PairPage({ office, state, around, print, recordsOf, photoUrl }: 
       <header class="pair-head">
         <h2 id="pair-number">{pairShown(state.pair)}</h2>
         {details === null ? (
-          <p>{whereWords.neverLogged}</p>
+          <>
+            <p>{whereWords.neverLogged}</p>
+            <p>
+              <DeskLink href={addressToLog(state.pair)}>{whereWords.logIt}</DeskLink>
+            </p>
+          </>
         ) : (
           <>
             <p>

@@ -4,10 +4,11 @@ import { useEffect, useMemo, useRef, useState } from 'preact/hooks';
 import type { PairId } from '../../domain/ids.ts';
 import { dayIn } from '../../domain/whereabouts-promise.ts';
 import { whereWords } from '../../words/whereabouts.ts';
+import { outOfUseIn } from '../machines.ts';
 import type { Office } from '../office.ts';
 import type { Print } from '../printing.ts';
 import { addressOfPair, pairAtAddress } from '../whereabouts-address.ts';
-import { aroundIn, type OutOfUse } from '../whereabouts-around.ts';
+import { aroundIn } from '../whereabouts-around.ts';
 import { type ListKind, listingOf } from '../whereabouts-list.ts';
 import { type Found, PairIndex } from '../whereabouts-search.ts';
 import type { PhotoUrl, RecordsOf } from './pair-given.ts';
@@ -19,20 +20,18 @@ interface Props {
   readonly print: Print;
   readonly recordsOf: RecordsOf;
   readonly photoUrl?: PhotoUrl | undefined;
-  /** Why a stage can be worked at no bench; left out where machines are not followed. */
-  readonly outOfUse?: OutOfUse | undefined;
 }
 
 const SHOWN_AT_ONCE = 40;
 
-export function WhereaboutsPage({ office, print, recordsOf, photoUrl, outOfUse }: Props) {
-  const { pairs, book, now, desk } = office;
+export function WhereaboutsPage({ office, print, recordsOf, photoUrl }: Props) {
+  const { pairs, book, now, desk, outOfUse } = office;
   const [chosen, choose] = useChosen();
   const [query, setQuery] = useState('');
   const [kind, setKind] = useState<ListKind>('works');
   const [most, setMost] = useState(SHOWN_AT_ONCE);
   const index = useRef(new PairIndex());
-  const around = useMemo(() => aroundIn(pairs, book, outOfUse), [pairs, book, outOfUse]);
+  const around = useMemo(() => aroundIn(pairs, book, outOfUseIn(book, outOfUse)), [pairs, book, outOfUse]);
   const today = dayIn(now, book.timeZone);
   const listing = useMemo(() => listingOf(pairs, kind, today), [pairs, kind, today]);
   const found = useMemo((): readonly Found[] | null => {

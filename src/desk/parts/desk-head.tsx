@@ -5,33 +5,23 @@ import { nameOf } from '../../domain/site-book.ts';
 import { deskHead, seat } from '../../words/desk.ts';
 import { ADDRESSES, DESK_PAGES, type DeskPage } from '../address.ts';
 import type { Office } from '../office.ts';
+import { DeskLink } from './desk-link.tsx';
 import { SeatChooser } from './seat.tsx';
 
 interface Props {
   readonly office: Office;
   readonly page: DeskPage;
-  readonly go: (page: DeskPage) => void;
   readonly onSeat: (operative: OperativeId | null) => void;
 }
 
-export function DeskHead({ office, page, go, onSeat }: Props) {
+export function DeskHead({ office, page, onSeat }: Props) {
   return (
     <header class="desk-top">
       <nav aria-label={deskHead.pages}>
         {DESK_PAGES.map((one) => (
-          <a
-            key={one}
-            href={ADDRESSES[one]}
-            aria-current={one === page ? 'page' : undefined}
-            onClick={(event) => {
-              // A new tab or window is the browser's affair.
-              if (event.ctrlKey || event.metaKey || event.shiftKey || event.button !== 0) return;
-              event.preventDefault();
-              go(one);
-            }}
-          >
+          <DeskLink key={one} href={ADDRESSES[one]} current={one === page}>
             {deskHead.names[one]}
-          </a>
+          </DeskLink>
         ))}
       </nav>
       <p class="desk-kept">{office.waiting === 0 ? deskHead.allSent : deskHead.waiting(office.waiting)}</p>

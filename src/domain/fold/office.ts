@@ -1,6 +1,7 @@
 /** How the office's records fold: what the pair is, what was put right, and the owner's yes. */
 import type { RecordOf } from '../record/kinds.ts';
 import { type Details, flagged, type OwnersYes, type PairState } from './pair-state.ts';
+import { leftTheWorks } from './spells.ts';
 
 export function logPair(state: PairState, record: RecordOf<'pair-logged'>): PairState {
   if (state.logged !== null) return flagged(state, 'logged-twice', record);
@@ -49,6 +50,11 @@ function given(changes: RecordOf<'pair-amended'>['changes']): Partial<Details> {
 
 export function askOwner(state: PairState, { at, why }: RecordOf<'owner-asked'>): PairState {
   return { ...state, owner: { is: 'asked', since: at, why } };
+}
+
+/** Given back in parts: it has left the works as surely as by its last stage. */
+export function handBack(state: PairState, record: RecordOf<'handed-back'>): PairState {
+  return { ...leftTheWorks(state, record.at), handedBack: record };
 }
 
 /** Stages done stay done; job and promise are what was agreed on now. */

@@ -92,6 +92,8 @@ export interface PairState {
   readonly last: string | null;
   readonly checked: RecordOf<'checked'> | null;
   readonly boxed: RecordOf<'boxed'> | null;
+  /** Given back unfinished; null again once the pair is worked or sent back after that. */
+  readonly handedBack: RecordOf<'handed-back'> | null;
   readonly pictures: readonly RecordOf<'pictured'>[];
   readonly reprints: number;
   readonly closedAt: Instant | null;
@@ -123,6 +125,7 @@ export function emptyPair(pair: PairId): PairState {
     last: null,
     checked: null,
     boxed: null,
+    handedBack: null,
     pictures: [],
     reprints: 0,
     closedAt: null,

@@ -5,7 +5,7 @@
 import type { PairId, RecordId } from '../ids.ts';
 import type { LedgerRecord } from '../record/kinds.ts';
 import { aboutNote, noted } from './notes.ts';
-import { amend, answerOwner, askOwner, logPair } from './office.ts';
+import { amend, answerOwner, askOwner, handBack, logPair } from './office.ts';
 import { inOrder, type Placed } from './order.ts';
 import { emptyPair, type Flag, flagged, type PairState } from './pair-state.ts';
 import { clockIn, clockOut, doneUnscanned, joinHand, sendBack } from './spells.ts';
@@ -39,6 +39,8 @@ function step(state: PairState, record: LedgerRecord): PairState {
       return { ...state, pictures: [...state.pictures, record] };
     case 'ticket-reprinted':
       return { ...state, reprints: state.reprints + 1 };
+    case 'handed-back':
+      return handBack(state, record);
     case 'clocked-in':
       return clockIn(state, record);
     case 'clocked-out':

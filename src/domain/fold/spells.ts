@@ -1,5 +1,6 @@
 /** How work on a pair folds: spells begin, end, are shared, and are asked for again shoe by shoe. */
 import type { RecordId, StageCode } from '../ids.ts';
+import type { Instant } from '../instant.ts';
 import { type OneShoe, type RecordOf, type Shoe, SIDES } from '../record/kinds.ts';
 import { flagged, type PairState, type Spell } from './pair-state.ts';
 import { askedFor, usedUp } from './words.ts';
@@ -27,7 +28,13 @@ export function clockIn(state: PairState, record: RecordOf<'clocked-in'>): PairS
     joined: [],
   };
   // A pair that is worked again has not left the works; that it had is flagged.
-  let next: PairState = { ...state, spells: [...state.spells, spell], setAside: null, closedAt: null };
+  let next: PairState = {
+    ...state,
+    spells: [...state.spells, spell],
+    setAside: null,
+    closedAt: null,
+    handedBack: null,
+  };
   if (elsewhere) next = flagged(next, 'open-at-two-benches', record);
   if (state.closedAt !== null) next = flagged(next, 'work-after-closing', record);
   return next;
@@ -45,11 +52,14 @@ export function clockOut(state: PairState, record: RecordOf<'clocked-out'>): Pai
     outcome: record.outcome,
     endedBy: record.id,
   };
-  const next: PairState = {
-    ...usedUp(withSpell(state, ended), ended),
-    closedAt: record.closes && record.outcome === 'done' ? record.at : state.closedAt,
-  };
+  const worked = usedUp(withSpell(state, ended), ended);
+  const next = record.closes && record.outcome === 'done' ? leftTheWorks(worked, record.at) : worked;
   return record.at < spell.from ? flagged(next, 'clock-doubtful', record) : next;
+}
+
+/** A pair that has left stands on no rack, and the lasts it was on are free, whether or not anybody said so. */
+export function leftTheWorks(state: PairState, closedAt: Instant): PairState {
+  return { ...state, closedAt, rack: null, last: null };
 }
 
 export function joinHand(state: PairState, record: RecordOf<'hand-joined'>): PairState {
@@ -99,6 +109,7 @@ export function sendBack(state: PairState, record: RecordOf<'sent-back'>): PairS
     sentBack: [...state.sentBack, record],
     checked: null,
     boxed: null,
+    handedBack: null,
     closedAt: null,
     spells,
   };

@@ -25,6 +25,7 @@ import {
   voidedSchema,
 } from './note-kinds.ts';
 import {
+  handedBackSchema,
   ownerAnsweredSchema,
   ownerAskedSchema,
   pairAmendedSchema,
@@ -62,6 +63,7 @@ export const recordSchema = z.discriminatedUnion('kind', [
   ownerAnsweredSchema,
   picturedSchema,
   ticketReprintedSchema,
+  handedBackSchema,
   benchSetSchema,
   badgedOnSchema,
   badgedOffSchema,

@@ -71,6 +71,9 @@ export const ownerAnsweredSchema = kind('owner-answered', {
   words: z.nullable(whySchema),
 });
 
+/** Given back to its owner unfinished, in parts: the pair has left the works, and its last is free. */
+export const handedBackSchema = kind('handed-back', { pair: pairIdSchema, why: whySchema });
+
 export const PHOTO_TYPES = ['image/jpeg', 'image/png', 'image/webp'] as const;
 
 /** A photograph; its bytes travel apart, under their SHA-256. */
