@@ -20,6 +20,11 @@ export interface Finding {
   readonly cureAt: StageCode | null;
 }
 
+/** Where a hand is shown it: where it must be seen, and where it can be cured. */
+export function isSeenAt({ seeAt, cureAt }: Pick<Finding, 'seeAt' | 'cureAt'>, stage: StageCode): boolean {
+  return seeAt.includes(stage) || cureAt === stage;
+}
+
 /** Found at the inspection, by weight: defect, zone, the stage that cures it, how often. */
 const FOUND: Readonly<Record<Weight, readonly string[]>> = {
   mind: [

@@ -3,7 +3,7 @@ import { ZONES } from '../src/domain/catalogue/zones.ts';
 import type { OperativeId, StageCode } from '../src/domain/ids.ts';
 import type { Instant } from '../src/domain/instant.ts';
 import type { Shoe } from '../src/domain/record/kinds.ts';
-import { FINDINGS, type Finding, STOPS } from './findings.ts';
+import { FINDINGS, type Finding, isSeenAt, STOPS } from './findings.ts';
 import type { NoteOnPair, PairOnLine } from './pairs.ts';
 import type { Prng } from './prng.ts';
 import type { Scribe, Tablet } from './tablets.ts';
@@ -101,7 +101,7 @@ export function seeNotes(
   let seenAt = at;
   for (const { id, finding, seen, cured } of pair.notes) {
     const key = `${by} ${stage}`;
-    if (cured || !finding.seeAt.includes(stage) || seen.has(key)) continue;
+    if (cured || !isSeenAt(finding, stage) || seen.has(key)) continue;
     seen.add(key);
     seenAt += random.int(2, 7) * SECOND_MS;
     scribe.say(tablet, by, seenAt, 'note-seen', { pair: pair.id, note: id, stage });

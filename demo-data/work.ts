@@ -6,7 +6,7 @@ import type { Spell } from '../src/domain/fold/pair-state.ts';
 import { asStageCode, type StageCode } from '../src/domain/ids.ts';
 import { HOUR_MS, type Instant, MINUTE_MS } from '../src/domain/instant.ts';
 import { begunBy } from './begun.ts';
-import { FAULTS_HERE, type FaultHere, SET_ASIDE_REASONS, UNDER_THE_SOLE } from './findings.ts';
+import { FAULTS_HERE, type FaultHere, isSeenAt, SET_ASIDE_REASONS, UNDER_THE_SOLE } from './findings.ts';
 import { type Act, inspect, noteOn, seeNotes } from './notes.ts';
 import { askAgain } from './owner.ts';
 import { type NoteOnPair, type PairOnLine, takeStages } from './pairs.ts';
@@ -82,7 +82,7 @@ function workUnscanned(shop: Shop, { pairs, stage, hand, shift, at }: Turn): Wor
   if (pair === undefined || !UNSCANNED_STAGES.includes(stage) || !shop.random.chance(SHARE_UNSCANNED))
     return null;
   const plain = !pair.setAside && pair.parted === null && pair.rack === null && pair.unscanned.size === 0;
-  const noted = pair.notes.some(({ finding, cured }) => !cured && finding.seeAt.includes(stage));
+  const noted = pair.notes.some(({ finding, cured }) => !cured && isSeenAt(finding, stage));
   const ends = workedUntil(shift, at, minutesLeft(shop, pair, stage) * hand.pace);
   if (!plain || noted || ends > shift.to - MINUTE_MS) return null;
   pair.unscanned.add(stage);

@@ -1,9 +1,10 @@
 /** Every screen of the bench in both positions of the tablet, and the desk: what axe-core finds, sizes, contrast. */
-import { expect, type Page } from 'playwright/test';
+import { expect } from 'playwright/test';
 import { actions, bench } from '../../src/words/bench.ts';
 import { deskSetUp, pairShown } from '../../src/words/desk.ts';
 import { test } from '../support/bench-test.ts';
 import { INT, LAY, PAIR, WLT } from '../support/builders.ts';
+import { expectGoodLook } from '../support/good-look.ts';
 import { axeFindings, faintTexts, smallTargets, stickingOut } from '../support/look-rules.ts';
 import { onlyOne, recordsOfBench } from '../support/sqlite-client.ts';
 import { LANDSCAPE, PORTRAIT } from '../support/tablet-rack.ts';
@@ -13,17 +14,6 @@ const POSITIONS = [
   ['portrait', PORTRAIT],
 ] as const;
 const INES_NAME = 'Ines Okafor';
-
-/** Holds the present screen to all rules at once, so that one failure tells everything about it. */
-async function expectGoodLook(page: Page, screen: string): Promise<void> {
-  const found = {
-    axe: await axeFindings(page),
-    small: await smallTargets(page),
-    faint: await faintTexts(page),
-    out: await stickingOut(page),
-  };
-  expect.soft(found, screen).toEqual({ axe: [], small: [], faint: [], out: [] });
-}
 
 for (const [position, viewport] of POSITIONS) {
   test(`every screen of the bench is legible, reachable and whole in ${position}`, async ({ rack, site }) => {

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { placeOf } from '../../src/domain/cursor.ts';
-import { inOrder, type Ordered, type Placed } from '../../src/domain/fold/order.ts';
+import { inOrder, type Ordered, type Placed, SLACK_MS } from '../../src/domain/fold/order.ts';
 import type { LedgerRecord } from '../../src/domain/record/kinds.ts';
 import { arrivalsOf, honestHistories, wildHeaps } from '../support/histories.ts';
 
@@ -65,7 +65,7 @@ describe('an honest history with clocks hours off', () => {
         for (const { record, clockDoubtful } of inOrder(made)) {
           const then = placedBy(made, record);
           const contradicted = made.some(
-            (first) => first !== then && knownBefore(first, then) && first.record.at > record.at,
+            (first) => first !== then && knownBefore(first, then) && first.record.at > record.at + SLACK_MS,
           );
           expect(clockDoubtful).toBe(contradicted);
         }
@@ -104,7 +104,9 @@ function plainly(placed: readonly Placed[]): readonly Ordered[] {
     );
     const [next] = waiting.splice(Math.max(free, 0), 1);
     if (next === undefined) break;
-    const late = gone.some((first) => first.record.at > next.record.at && knownBefore(first, next));
+    const late = gone.some(
+      (first) => first.record.at > next.record.at + SLACK_MS && knownBefore(first, next),
+    );
     ordered.push({ record: next.record, clockDoubtful: free < 0 || late });
     gone.push(next);
   }

@@ -44,11 +44,22 @@ function printing(character: string, code: string): Key {
   };
 }
 
-/** One after the other without waiting, so that a busy machine cannot slow them to a person's pace. */
+/** Between two events of a scanner's keys. */
+const PACE_SECONDS = 0.004;
+
+/**
+ * One after the other without waiting, and each with the moment at which a scanner would have sent it: a busy machine
+ * must not slow them to a person's pace.
+ */
 export async function sendKeys(session: CDPSession, keys: readonly Key[]): Promise<void> {
   const events = keys.flatMap(({ text, ...key }) => [
     text === undefined ? { type: 'rawKeyDown' as const, ...key } : { type: 'keyDown' as const, ...key, text },
     { type: 'keyUp' as const, ...key },
   ]);
-  await Promise.all(events.map((event) => session.send('Input.dispatchKeyEvent', event)));
+  const from = Date.now() / 1000;
+  await Promise.all(
+    events.map((event, index) =>
+      session.send('Input.dispatchKeyEvent', { ...event, timestamp: from + index * PACE_SECONDS }),
+    ),
+  );
 }

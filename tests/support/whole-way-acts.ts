@@ -36,8 +36,7 @@ export async function sendBackLeft(floor: Floor, pair: PairId): Promise<void> {
 export async function rejoin(floor: Floor, pair: PairId): Promise<void> {
   await floor.hear(ETR);
   await floor.besides(ETR, pair, async (tablet) => {
-    await tablet.wedge(pair);
-    await tablet.untilCard(pair, exactly(asked('parted', { shoe: 'left' }).says));
+    await tablet.wedgeUntil(pair, pair, exactly(asked('parted', { shoe: 'left' }).says));
     await tablet.tap(answerLabels.together);
     await tablet.untilCard(pair, /^Clocked in/);
   });
@@ -49,11 +48,13 @@ export async function rejoin(floor: Floor, pair: PairId): Promise<void> {
 
 /** Felt for nail points and compared, then passed: by a third scan, or with a reason where a note is open. */
 export async function finalCheck(tablet: Tablet, pair: PairId, noteOpen: boolean): Promise<void> {
-  await tablet.untilCard(pair, exactly(bench.checking(false).says));
   await tablet.tap(checkLabels.probe);
   await tablet.tap(checkLabels.board);
   await tablet.untilCard(pair, exactly(bench.checking(true).says));
-  if (!noteOpen) return tablet.wedge(pair);
+  if (!noteOpen) {
+    await tablet.wedgeUntil(pair, pair, /^Clocked out/);
+    return;
+  }
   await tablet.tap(actions.pass);
   await tablet.untilCard(pair, exactly(bench.whyPass.says));
   await tablet.tap(passReasons[0] ?? '');
@@ -61,10 +62,8 @@ export async function finalCheck(tablet: Tablet, pair: PairId, noteOpen: boolean
 
 /** The tag of another pair's shoe is on the bench: told at once, and nothing is recorded. */
 export async function wrongShoe(tablet: Tablet, pair: PairId, other: PairId): Promise<void> {
-  await tablet.untilCard(pair, exactly(bench.boxing(false).says));
-  await tablet.wedge(`${other}R`);
   const { says, next } = refusalLine({ is: 'mixed-pair', card: pair, tag: other }, ASK);
-  await tablet.untilCard(pair, exactly(says));
+  await tablet.wedgeUntil(`${other}R`, pair, exactly(says));
   await expect(tablet.next).toHaveText(next);
   await expect(tablet.next).toContainText(inGroups(pair).join(' '));
 }
@@ -79,9 +78,11 @@ export interface Boxing {
 
 /** The second shoe's number, a tick for each thing, and *Boxed*; a reason where something is not back. */
 export async function box(tablet: Tablet, pair: PairId, { things, byEye, keptBack }: Boxing): Promise<void> {
-  if (byEye) await tablet.tap(actions.tagByEye);
-  else await tablet.wedge(tablet.restOf(`${pair}R`) === 0 ? `${pair}R` : `${pair}L`);
-  await tablet.untilCard(pair, exactly(bench.boxing(true).says));
+  const compared = exactly(bench.boxing(true).says);
+  if (byEye) {
+    await tablet.tap(actions.tagByEye);
+    await tablet.untilCard(pair, compared);
+  } else await tablet.wedgeUntil(tablet.restOf(`${pair}R`) === 0 ? `${pair}R` : `${pair}L`, pair, compared);
   for (const thing of things.filter((one) => one !== keptBack)) await tablet.tap(thing);
   await tablet.tap(actions.boxed);
   if (keptBack === null) return;

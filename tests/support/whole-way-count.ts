@@ -86,6 +86,7 @@ export class Tally {
     };
     const head = ['stage', ...pairs.map(([, name]) => name)];
     const lines = stages.map((stage) => [stage, ...pairs.map(([pair]) => cell(stage, pair))]);
+    const torn = [...this.#touches.keys()].reduce((sum, tablet) => sum + tablet.torn, 0);
     return [
       'Scans and taps for clocking in and out (n: for a note not seen before, r: the day’s first reminders; + besides)',
       ...[head, ...lines].map((cells) =>
@@ -94,6 +95,7 @@ export class Tally {
           .join('')
           .trimEnd(),
       ),
+      `Pulls whose keys this machine tore apart, made again and not counted: ${torn}`,
     ].join('\n');
   }
 

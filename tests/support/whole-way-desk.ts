@@ -1,5 +1,5 @@
 /** The office's desk in a browser of its own: it logs a pair, answers for owners, and says where a pair is. */
-import { expect, type Locator, type Page } from 'playwright/test';
+import { expect, type Page } from 'playwright/test';
 import { asPairId, type PairId } from '../../src/domain/ids.ts';
 import type { Job, OwnerAnswer } from '../../src/domain/record/kinds.ts';
 import { deskHead, pairShown, seat } from '../../src/words/desk.ts';
@@ -9,6 +9,7 @@ import { whereWords } from '../../src/words/whereabouts.ts';
 import { actNames, actWords } from '../../src/words/whereabouts-acts.ts';
 import type { Site } from './site.ts';
 import type { TabletRack } from './tablet-rack.ts';
+import { recordsOfPair } from './whole-way-records.ts';
 
 export interface Entered {
   readonly ownerRef: string;
@@ -26,8 +27,11 @@ export class OfficeDesk {
   /** How often the page was asked where a pair is. */
   looked = 0;
 
-  private constructor(page: Page) {
+  readonly #file: string;
+
+  private constructor(page: Page, file: string) {
     this.page = page;
+    this.#file = file;
   }
 
   /** @param who a supervisor or office hand of the site's book */
@@ -36,7 +40,7 @@ export class OfficeDesk {
     await page.getByRole('button', { name: seat.who, exact: true }).click();
     await page.getByRole('button', { name: who, exact: true }).click();
     await expect(page.getByRole('button', { name: seat.at(who), exact: true })).toBeVisible();
-    return new OfficeDesk(page);
+    return new OfficeDesk(page, site.ledgerFile);
   }
 
   /** Logs a pair whose owner is still to be asked, and gives its new number. */
@@ -44,11 +48,11 @@ export class OfficeDesk {
     const { page } = this;
     await page.getByRole('link', { name: deskHead.names.log, exact: true }).click();
     for (const [field, text] of Object.entries(lines)) await page.locator(`#log-${field}`).fill(text);
-    for (const thing of withPair) await page.getByText(thing, { exact: true }).click();
-    const oneOf = (name: string, label: string) =>
-      page.locator(`label:has(input[name="${name}"])`).filter({ hasText: label });
-    await oneOf('log-job', jobNames[job]).click();
-    await oneOf('log-yes', logging.yesAnswers['to-ask']).click();
+    for (const thing of withPair) await page.getByLabel(thing, { exact: true }).check();
+    const oneOf = (group: string, label: string) =>
+      page.getByRole('group', { name: group, exact: true }).getByLabel(label).check();
+    await oneOf(logging.job, jobNames[job]);
+    await oneOf(logging.yes, logging.yesAnswers['to-ask']);
     await page.getByRole('button', { name: logging.save, exact: true }).click();
     const number = (await page.locator('.log-number').textContent()) ?? '';
     return asPairId(number.replaceAll(' ', ''));
@@ -67,6 +71,8 @@ export class OfficeDesk {
     }
     await form.getByRole('button', { name: actWords.record, exact: true }).click();
     await expect(page.locator('.pair-made')).toHaveText(actWords.made('answer'));
+    const last = async () => (await recordsOfPair(this.#file, pair)).at(-1)?.kind;
+    await expect.poll(last, { intervals: [50] }).toBe('owner-answered');
   }
 
   /** The page about the pair must say each of these. */
@@ -75,10 +81,6 @@ export class OfficeDesk {
     const page = this.page.locator('article.pair');
     for (const text of texts) await expect(page).toContainText(text);
     this.looked += 1;
-  }
-
-  get facts(): Locator {
-    return this.page.locator('.pair-facts');
   }
 
   async #open(pair: PairId): Promise<void> {

@@ -27,14 +27,19 @@ export async function expectAllKept(
 
   const kinds = await query(file, 'select kind, count(*) as held from records group by kind');
   const held = (kind: RecordKind) => kinds.find((row) => row.kind === kind)?.held ?? 0;
-  const spells = Object.values(ROUTES).reduce((sum, route) => sum + route.length, spellsBesides);
+  // Booking in is done by logging the pair, at the desk.
+  const spells = Object.values(ROUTES).reduce((sum, route) => sum + route.length - 1, spellsBesides);
   expect({ in: held('clocked-in'), out: held('clocked-out') }).toEqual({ in: spells, out: spells });
   expect(held('voided')).toBe(0);
   expect(held('let-through')).toBe(0);
 
   for (const [pair, { closedAt, flags, spells: worked }] of await statesIn(file, pairs)) {
     expect(closedAt, `${pair} is closed`).not.toBeNull();
-    expect(flags, pair).toEqual([]);
+    // No real hand is so quick: here one bench scans within the error of the tablets' clocks of the one before.
+    expect(
+      flags.filter(({ flag }) => flag !== 'clock-doubtful'),
+      pair,
+    ).toEqual([]);
     expect(worked.filter(({ outcome }) => outcome === 'open')).toEqual([]);
   }
   expect(await query(file, 'pragma integrity_check')).toEqual([{ integrity_check: 'ok' }]);

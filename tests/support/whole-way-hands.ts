@@ -39,7 +39,7 @@ export const APPRENTICE = 'Pia Lund';
 
 /**
  * Puts these hands into the book beside whoever is in it. Do it before a tablet is opened that they badge on at.
- * @param unreleased names of those who may run no machine
+ * @param unreleased names of those in the book who may run no machine
  */
 export async function addHands(
   site: Site,
@@ -58,13 +58,8 @@ export async function addHands(
       ...book,
       operatives: [
         ...book.operatives,
-        ...added.map(({ id, name }) => ({
-          id,
-          name,
-          role: 'hand' as const,
-          released: unreleased.includes(name) ? [] : null,
-        })),
-      ],
+        ...added.map(({ id, name }) => ({ id, name, role: 'hand' as const, released: null })),
+      ].map((one) => (unreleased.includes(one.name) ? { ...one, released: [] } : one)),
       badges: [
         ...book.badges,
         ...[...hands.values()].map(({ id, badge }) => ({ hash: codeHash(badge), operative: id })),

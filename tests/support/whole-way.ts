@@ -19,6 +19,7 @@ import { MARCH, ROUTES, WITHOUT_REMINDERS } from './whole-way-routes.ts';
 const CLOCKED_IN = /^Clocked in \d\d:\d\d$/;
 const CLOCKED_OUT = /^Clocked out \d\d:\d\d$/;
 const OWN = asStageCode('OWN');
+const REC = asStageCode('REC');
 /** A ticket is waited for so long before its shoe's tag is scanned instead. */
 const WORTH_WAITING_MS = 400;
 
@@ -44,7 +45,13 @@ export interface Pass {
   /** While all of them are in work, the last of them on the screen. */
   readonly during?: (tablet: Tablet) => Promise<void>;
   /** Ends the stage after the second scan, where it asks more than that. */
-  readonly end?: (tablet: Tablet, pair: PairId) => Promise<void>;
+  readonly end?: Ending;
+}
+
+export interface Ending {
+  /** What the second scan asks. */
+  readonly asks: RegExp;
+  readonly answer: (tablet: Tablet, pair: PairId) => Promise<void>;
 }
 
 export class Floor {
@@ -58,6 +65,8 @@ export class Floor {
   readonly #truth = new Map<PairId, Known>();
   readonly #served = new Map<PairId, Known>();
   readonly #cut = new Set<string>();
+  /** Tablets that something was done at since the last look at the server. */
+  readonly #busy = new Set<string>();
 
   private constructor(
     site: Site,
@@ -86,9 +95,10 @@ export class Floor {
     return floor;
   }
 
-  /** A pair that the office has logged, with or without the owner's yes still to come. */
+  /** A pair that the office has logged, which is its booking in; with or without the owner's yes still to come. */
   take(pair: PairId, job: Job, yes: 'wanted' | 'settled'): void {
     const owed = new Set([...ROUTES[job], ...(yes === 'wanted' ? [OWN] : [])]);
+    owed.delete(REC);
     this.#know(pair, { place: { is: 'met', stage: null }, owed });
     this.tally.name(pair, job);
   }
@@ -140,10 +150,11 @@ export class Floor {
   async clockIn(stage: StageCode, pair: PairId, notes = 0, shoe: OneShoe | null = null): Promise<void> {
     const tablet = this.tabletOf(stage);
     await this.tally.during(tablet, stage, pair, async (count) => {
-      await tablet.wedge(codeFor(tablet, pair, shoe));
       const reminders = !WITHOUT_REMINDERS.includes(stage) && !this.#reminded.has(stage);
+      const seen = notes > 0 ? exactly(bench.seeNotes(notes).says) : CLOCKED_IN;
+      const first = reminders ? exactly(bench.reminders.says) : seen;
+      await tablet.wedgeUntil(codeFor(tablet, pair, shoe), pair, first);
       if (reminders) {
-        await tablet.untilCard(pair, exactly(bench.reminders.says));
         await tablet.tap(actions.looked);
         this.#reminded.add(stage);
         count.expectTaps('reminders', 1);
@@ -158,19 +169,13 @@ export class Floor {
     this.#move(pair, stage, { is: 'at-work', stage });
   }
 
-  async clockOut(
-    stage: StageCode,
-    pair: PairId,
-    end?: Pass['end'],
-    shoe: OneShoe | null = null,
-  ): Promise<void> {
+  async clockOut(stage: StageCode, pair: PairId, end?: Ending, shoe: OneShoe | null = null): Promise<void> {
     const tablet = this.tabletOf(stage);
     await this.tally.during(tablet, stage, pair, async () => {
-      await tablet.wedge(codeFor(tablet, pair, shoe));
-      if (end === undefined) await tablet.untilCard(pair, CLOCKED_OUT);
+      await tablet.wedgeUntil(codeFor(tablet, pair, shoe), pair, end?.asks ?? CLOCKED_OUT);
     });
     if (end !== undefined) {
-      await this.tally.besides(tablet, stage, pair, () => end(tablet, pair));
+      await this.tally.besides(tablet, stage, pair, () => end.answer(tablet, pair));
       await tablet.untilCard(pair, CLOCKED_OUT);
     }
     const is = stage === this.#book.closingStage ? 'out' : 'met';
@@ -218,8 +223,9 @@ export class Floor {
 
   /** Holds the server's records of every pair against what must be so. */
   async check(when: string): Promise<void> {
-    const joined = [...this.#tablets].filter(([name]) => !this.#cut.has(name));
-    await Promise.all(joined.map(([, tablet]) => tablet.untilSent()));
+    const sending = [...this.#busy].filter((name) => !this.#cut.has(name));
+    for (const name of sending) await this.tabletAt(name).untilSent();
+    this.#busy.clear();
     const found = await whereaboutsIn(this.#site.ledgerFile, this.#book, this.pairs);
     const said = [...found].map(([pair, { place, left }]) => ({
       pair,
@@ -259,6 +265,7 @@ export class Floor {
 
   #move(pair: PairId, at: StageCode, place: Place): void {
     const known = { ...this.#known(pair), place };
+    this.#busy.add(this.benchOf(at).name);
     this.#truth.set(pair, known);
     if (!this.#cut.has(this.benchOf(at).name)) this.#served.set(pair, known);
   }

@@ -29,10 +29,11 @@ function changed(held: NoteState, record: AboutNote): NoteState {
   }
 }
 
-/** Notes that must be seen at `stage`: not cured, and meant for this stage or for all. */
+/** Notes that must be seen at `stage`: not cured, and meant for this stage or for all, or curable here. */
 export function notesFor(state: PairState, stage: StageCode): readonly NoteState[] {
   return state.notes.filter(
-    ({ note, cured }) => cured === null && (note.seeAt.length === 0 || note.seeAt.includes(stage)),
+    ({ note: { seeAt, cureAt }, cured }) =>
+      cured === null && (seeAt.length === 0 || seeAt.includes(stage) || cureAt.includes(stage)),
   );
 }
 

@@ -27,6 +27,9 @@ export interface Ordered {
   readonly clockDoubtful: boolean;
 }
 
+/** The offsets of two tablets are known to some fraction of a second: so small a contradiction says nothing. */
+export const SLACK_MS = 2_000;
+
 /** Orders the records of one pair: O(n²), each two of them compared but twice. */
 export function inOrder(placed: readonly Placed[]): readonly Ordered[] {
   const waiting = uniqueById(placed).sort(byInstant).map(toPlace);
@@ -38,7 +41,7 @@ export function inOrder(placed: readonly Placed[]): readonly Ordered[] {
     const [next] = waiting.splice(Math.max(free, 0), 1);
     if (next === undefined) break;
     const { record } = next.placed;
-    ordered.push({ record, clockDoubtful: free < 0 || next.latestBefore > record.at });
+    ordered.push({ record, clockDoubtful: free < 0 || next.latestBefore > record.at + SLACK_MS });
     for (const then of waiting) {
       if (!mustPrecede(next, then)) continue;
       then.before -= 1;

@@ -26,7 +26,8 @@ export function BenchPage({ view, acts, camera, version }: BenchPageProps) {
   return (
     <div class={classOf(view, drawn.length > 0)}>
       <Header view={view} acts={acts} />
-      <main class="main">
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: it can scroll, and keys must reach what scrolls */}
+      <main class="main" tabIndex={0}>
         {view.keypadOpen ? (
           <Keypad extra={extraKeys(view)} onEnter={(text) => acts.typed(text)} />
         ) : (
