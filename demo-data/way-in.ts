@@ -64,6 +64,7 @@ export function clockIn(shop: Shop, turn: Turn, pair: PairOnLine, at: Instant): 
       stage,
       past: 'not-released',
       why,
+      hand: hand.id,
     });
   }
   const shoe = pair.parted?.shoe ?? 'both';

@@ -160,7 +160,7 @@ export function jobChange(state: PairState, book: SiteBook, job: Job): JobChange
   };
 }
 
-/** Stages that may be said to be not needed: on the route, not done, and not the one that closes the pair. */
+/** Stages that may be said to be not needed: on the route, not done, no final check, and not the one that closes the pair. */
 export function spareable(state: PairState, book: SiteBook): readonly StageCode[] {
   const { logged, details } = state;
   const routes = logged === null ? null : routesOf(book, logged.route);
@@ -169,7 +169,8 @@ export function spareable(state: PairState, book: SiteBook): readonly StageCode[
   const dropped = state.notNeeded.map(({ stage }) => stage);
   return routeOfJob(routes, details.job, state.asked, dropped)
     .map(({ stage }) => stage)
-    .filter((stage) => !done.has(stage) && stage !== book.closingStage && stage !== book.ways.owner);
+    .filter((stage) => !done.has(stage) && stage !== book.closingStage)
+    .filter((stage) => stage !== book.ways.owner && stage !== book.ways.check);
 }
 
 /** Stages that may be asked for: those of the site that the pair does not take always as it is. */

@@ -18,6 +18,7 @@ import {
   missingFor,
   standsOnYes,
   type Way,
+  wantsBoth,
   wayOf,
 } from './way.ts';
 
@@ -90,9 +91,9 @@ export function beginIntent(begin: Begin, place: Place): BeginIntent {
 /** The order of the questions: first what makes the others idle, last what is nearest to the hands. */
 function firstQuestion(begin: Begin, place: Place): Question | null {
   const { pair, stage, shoe, on, settled } = begin;
-  const { book, bench } = place;
+  const { book } = place;
   const way = pair === null || book === null ? null : wayOf(pair, book, shoe);
-  const questions = pair === null ? [] : pairQuestions(pair, way, begin, bench);
+  const questions = pair === null ? [] : pairQuestions(pair, way, begin, place);
   const why = place.outOfUse(stage);
   const last = pair?.details == null ? null : lastOf(pair.details);
   const by = last !== null && stage === book?.ways.lastFrom ? place.lastHeldBy(last) : null;
@@ -104,7 +105,7 @@ function firstQuestion(begin: Begin, place: Place): Question | null {
       ...(last === null || by === null || by === begin.id
         ? []
         : [{ ask: 'last-held' as const, stage, last, by }]),
-    ].find(({ ask }) => !settled.has(ask) && !isLetThrough(begin, bench, ask)) ?? null
+    ].find(({ ask }) => !settled.has(ask) && !isLetThrough(begin, place.bench, ask)) ?? null
   );
 }
 
@@ -112,7 +113,7 @@ function pairQuestions(
   pair: PairState,
   way: Way | null,
   { stage, shoe }: Begin,
-  bench: BenchId,
+  { bench, book }: Place,
 ): readonly Question[] {
   const questions: Question[] = [];
   const { closedAt, owner, setAside, parted, details } = pair;
@@ -120,7 +121,7 @@ function pairQuestions(
   if (owner.is === 'stopped') questions.push({ ask: 'returned-in-parts', stage, words: owner.why });
   if (setAside !== null) questions.push({ ask: 'set-aside', stage, reason: setAside.reason });
   if (parted !== null) {
-    if (way?.ways.together.includes(stage)) questions.push({ ask: 'parted', stage, shoe: parted.shoe });
+    if (book !== null && wantsBoth(book, stage)) questions.push({ ask: 'parted', stage, shoe: parted.shoe });
     if (shoe === 'both') questions.push({ ask: 'which-shoe', stage, shoe: parted.shoe });
   }
   // A heel built while the soles are laid is as it should be; the same front at two benches is not.
@@ -144,11 +145,14 @@ function pairQuestions(
   return questions;
 }
 
-/** Whether a named person has let this pair past here: about a machine or a hand, the word is good at one bench only. */
-function isLetThrough({ pair, stage }: Begin, bench: BenchId, ask: Ask): boolean {
+/** Whether a named person has let this pair past here: about a machine or a hand, the word is good at one bench and for one hand only. */
+function isLetThrough({ pair, stage, on }: Begin, bench: BenchId, ask: Ask): boolean {
   const here = ask === 'out-of-use' || ask === 'not-released';
   return (pair === null ? [] : wordsHeld(pair)).some(
-    (word) => word.stage === stage && word.past === ask && (!here || word.bench === bench),
+    (word) =>
+      word.stage === stage &&
+      word.past === ask &&
+      (!here || (word.bench === bench && (word.hand === null || word.hand === on))),
   );
 }
 

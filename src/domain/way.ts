@@ -16,6 +16,8 @@ export interface Way {
   readonly ways: Ways;
   /** Finished on the shoe in question, or on both, and not to be done again. */
   readonly done: ReadonlySet<StageCode>;
+  /** Asked for again by a sending back, and not done again yet. */
+  readonly again: ReadonlySet<StageCode>;
 }
 
 /** Null where the pair was never logged, or the site has no routes: then nothing is known to be missing. */
@@ -25,11 +27,18 @@ export function wayOf(state: PairState, book: SiteBook, shoe: Shoe = 'both'): Wa
   if (routes === null || details === null) return null;
   const dropped = state.notNeeded.map(({ stage }) => stage);
   if (book.ways.owner !== null && !waitsForYes(state, book.ways.owner)) dropped.push(book.ways.owner);
+  const done = doneStages(state, book.ways, shoe);
   return {
     route: routeOfJob(routes, details.job, state.asked, dropped),
     ways: book.ways,
-    done: doneStages(state, book.ways, shoe),
+    done,
+    again: sentBackTo(state, done),
   };
+}
+
+function sentBackTo({ sentBack }: PairState, done: ReadonlySet<StageCode>): ReadonlySet<StageCode> {
+  const asked = sentBack.flatMap(({ to, again }) => [to, ...again.map(({ stage }) => stage)]);
+  return new Set(asked.filter((stage) => !done.has(stage)));
 }
 
 /**
@@ -53,9 +62,14 @@ export function doneStages(state: PairState, ways: Ways, shoe: Shoe = 'both'): R
   return done;
 }
 
-/** What must be finished before `stage` can begin, nearest first. */
-export function missingFor({ route, done }: Way, stage: StageCode): readonly StageCode[] {
-  return missingBefore(route, stage, done);
+/**
+ * What must be finished before `stage` can begin. A stage that was sent back to is asked for from every stage that
+ * stands on it, even where what lies between stays done.
+ */
+export function missingFor({ route, done, again }: Way, stage: StageCode): readonly StageCode[] {
+  const missing = new Set(missingBefore(route, stage, done));
+  for (const code of again) if (code !== stage && redoFrom(route, code).has(stage)) missing.add(code);
+  return route.map((step) => step.stage).filter((code) => missing.has(code));
 }
 
 /** Whether the stage stands on the owner's yes, through whatever lies between; all do where the route has no yes. */
@@ -65,13 +79,18 @@ export function standsOnYes(way: Way, stage: StageCode): boolean {
   return stage !== owner && redoFrom(way.route, owner).has(stage);
 }
 
+/** Left and right must be together at this stage; no pair leaves the works one shoe at a time. */
+export function wantsBoth({ ways, closingStage }: SiteBook, stage: StageCode): boolean {
+  return ways.together.includes(stage) || stage === closingStage;
+}
+
 export function isOnRoute({ route }: Way, stage: StageCode): boolean {
   return route.some((step) => step.stage === stage);
 }
 
 /** The open fronts. */
-export function dueOn({ route, done }: Way): readonly StageCode[] {
-  return dueNow(route, done);
+export function dueOn(way: Way): readonly StageCode[] {
+  return dueNow(way.route, way.done).filter((stage) => missingFor(way, stage).length === 0);
 }
 
 /** What is left, in the usual order: stages always done or asked for, and not finished. */

@@ -9,7 +9,7 @@ import type { BenchId, OperativeId, PairId, RecordId, StageCode } from './ids.ts
 import type { Instant } from './instant.ts';
 import type { OneShoe, RecordKind, RecordOf } from './record/kinds.ts';
 import type { SiteBook } from './site-book.ts';
-import { dueOn, lastOf, leftOn, missingFor, settlingBefore, type Way, wayOf } from './way.ts';
+import { dueOn, lastOf, leftOn, missingFor, settlingBefore, type Way, wantsBoth, wayOf } from './way.ts';
 import { type PromiseNow, promiseNow } from './whereabouts-promise.ts';
 
 /** What the records of other pairs and of machines tell about this one. */
@@ -288,7 +288,7 @@ function frontWaits(
     waits.push({ for: 'last', stage, last: last.last, heldBy: last.heldBy });
   const why = around.outOfUse(stage);
   if (why !== null) waits.push({ for: 'machine', stage, why });
-  if (state.parted !== null && way.ways.together.includes(stage)) waits.push({ for: 'twin', stage });
+  if (state.parted !== null && wantsBoth(book, stage)) waits.push({ for: 'twin', stage });
   for (const { stage: earlier, until } of settlingBefore(state, way, book, stage, now))
     waits.push({ for: 'settling', stage: earlier, before: stage, until });
   if (waits.length > 0) return waits;

@@ -4,7 +4,8 @@ export interface Line {
   readonly next: string;
 }
 
-/** A line begins as a sentence does, whatever somebody typed. */
+/** A line begins as a sentence does, whatever somebody typed; and nothing typed turns round what is said after it. */
 export function capital(text: string): string {
-  return text.charAt(0).toUpperCase() + text.slice(1);
+  const plain = text.replace(/\p{Bidi_Control}/gu, '');
+  return plain.charAt(0).toUpperCase() + plain.slice(1);
 }

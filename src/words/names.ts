@@ -27,6 +27,7 @@ export const flagNames: Readonly<Record<FlagKind, string>> = {
   'never-logged': 'scanned, but never logged',
   'logged-twice': 'logged twice',
   'amended-apart': 'put right twice apart',
+  'answered-apart': 'the owner’s answer written twice, and not alike',
   'open-at-two-benches': 'open at two benches',
   'out-without-in': 'clocked out, never in',
   'out-twice': 'clocked out twice',

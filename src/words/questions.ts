@@ -71,7 +71,7 @@ export const questionLines: Readonly<Record<Ask, (told: Told) => Line>> = {
   }),
   'out-of-use': ({ reason, ask }) => ({
     says: 'This machine is out of use',
-    next: `${capital(reason)}. Do not run it. Ask ${ask}`,
+    next: `Do not run it: ${capital(reason)}. Ask ${ask}`,
   }),
   'last-held': ({ pair }) => ({
     says: `Its last is in ${inGroups(pair).join(' ')}`,

@@ -45,7 +45,10 @@ function missing(record: LedgerRecord, state: PairState, later: readonly LedgerR
       return held(state.amended) ? null : 'put nothing right';
     case 'owner-asked':
     case 'owner-answered':
-      return state.owner.since === record.at || saidLater(later, 'owner-asked', 'owner-answered')
+      // After the owner's stop an asking changes nothing: the stop stands until the owner answers anew.
+      return state.owner.since === record.at ||
+        saidLater(later, 'owner-asked', 'owner-answered') ||
+        (record.kind === 'owner-asked' && state.owner.is === 'stopped')
         ? null
         : 'says nothing of the owner';
     case 'pictured':
@@ -89,7 +92,9 @@ function missing(record: LedgerRecord, state: PairState, later: readonly LedgerR
     case 'rejoined':
       return state.parted === null || saidLater(later, 'parted') ? null : 'is still parted';
     case 'racked':
-      return state.rack === record.rack || saidLater(later, 'racked', 'unracked') || leftLater(later)
+      return state.rack === record.rack ||
+        saidLater(later, 'racked', 'unracked', 'set-aside', 'found-here', 'sent-back') ||
+        leftLater(later)
         ? null
         : 'is on no rack';
     case 'unracked':
@@ -335,7 +340,8 @@ describe.each([
         const endsOf = new Map(state.spells.map((spell) => [spell.endedBy, spell]));
         for (const [index, word] of standing.entries()) {
           if (word.kind !== 'let-through') continue;
-          const used = standing.slice(index + 1).some(({ id }) => {
+          const used = standing.slice(index + 1).some(({ id, kind }) => {
+            if (kind === 'owner-asked' && word.past === 'owners-yes') return true;
             const spell = endsOf.get(id);
             return spell?.stage === word.stage && (spell.outcome === 'done' || word.past === 'not-released');
           });

@@ -123,7 +123,7 @@ const USUAL: { readonly [Kind in RecordKind]: Said<Kind> } = {
   'note-seen': { pair: PAIR, note: NOBODYS_ID, stage: WLT },
   'note-cured': { pair: PAIR, note: NOBODYS_ID, stage: WLT },
   'note-released': { pair: PAIR, note: NOBODYS_ID, why: 'the owner takes the risk' },
-  'let-through': { pair: PAIR, stage: WLT, past: 'not-due', why: 'done at the last bench' },
+  'let-through': { pair: PAIR, stage: WLT, past: 'not-due', why: 'done at the last bench', hand: null },
   'not-needed': { pair: PAIR, stage: INT, why: 'trimmed on the welter' },
   'stage-asked': { pair: PAIR, stages: [LAY], note: null, why: 'the sole came off' },
   voided: { pair: PAIR, of: NOBODYS_ID, why: 'undone at the bench' },

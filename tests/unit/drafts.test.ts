@@ -17,7 +17,7 @@ import {
   WELTING,
   WLT,
 } from '../support/builders.ts';
-import { RECORD_SAMPLES } from './record-samples.ts';
+import { ADDED_SINCE, RECORD_SAMPLES } from './record-samples.ts';
 
 /** The samples before this one lack fields that came later. */
 const NOT_WHOLE = 13;
@@ -96,22 +96,23 @@ describe('a draft', () => {
     },
   );
 
-  test.each(RECORD_SAMPLES.slice(NOT_WHOLE).map((sample) => [sample.kind, sample] as const))(
-    'of %s has every field of its kind and no other',
-    (kind, sample) => {
-      const { id, site, bench, seq, at, wall, seen, by, v, kind: _, ...said } = sample;
-      const made = draft(making(), kind as RecordKind, said as Said<RecordKind>);
-      expect(readRecord({ ...made, seq: 1, seen: '' })).toEqual({
-        is: 'record',
-        record: { ...made, seq: 1, seen: '' },
-      });
-      expect(Object.keys(made).toSorted()).toEqual(
-        Object.keys(sample)
-          .filter((key) => key !== 'seq' && key !== 'seen')
-          .toSorted(),
-      );
-    },
-  );
+  test.each(
+    RECORD_SAMPLES.map((sample, index) => ({ ...sample, ...ADDED_SINCE[index] }))
+      .slice(NOT_WHOLE)
+      .map((sample) => [sample.kind, sample] as const),
+  )('of %s has every field of its kind and no other', (kind, sample) => {
+    const { id, site, bench, seq, at, wall, seen, by, v, kind: _, ...said } = sample;
+    const made = draft(making(), kind as RecordKind, said as Said<RecordKind>);
+    expect(readRecord({ ...made, seq: 1, seen: '' })).toEqual({
+      is: 'record',
+      record: { ...made, seq: 1, seen: '' },
+    });
+    expect(Object.keys(made).toSorted()).toEqual(
+      Object.keys(sample)
+        .filter((key) => key !== 'seq' && key !== 'seen')
+        .toSorted(),
+    );
+  });
 
   test('asks for one new id each', () => {
     const here = making();

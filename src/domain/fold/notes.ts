@@ -42,9 +42,11 @@ export function stops({ note, cured, released }: NoteState): boolean {
   return note.weight === 'stop' && cured === null && released === null;
 }
 
-/** Notes that the stage can cure. */
+/** Notes that the stage can cure: what stops the pair only once a named person has released it, for until then nobody works. */
 export function curableAt(state: PairState, stage: StageCode): readonly NoteState[] {
-  return state.notes.filter(({ note, cured }) => cured === null && note.cureAt.includes(stage));
+  return state.notes.filter(
+    (held) => held.cured === null && !stops(held) && held.note.cureAt.includes(stage),
+  );
 }
 
 /** Whether this hand has seen the note at this stage. */

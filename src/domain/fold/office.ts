@@ -1,7 +1,9 @@
 /** How the office's records fold: what the pair is, what was put right, and the owner's yes. */
-import type { RecordOf } from '../record/kinds.ts';
+import type { LedgerRecord, RecordOf } from '../record/kinds.ts';
+import { hadSeen, type Placed } from './order.ts';
 import { type Details, flagged, type OwnersYes, type PairState } from './pair-state.ts';
 import { leftTheWorks } from './spells.ts';
+import { askedAnew } from './words.ts';
 
 export function logPair(state: PairState, record: RecordOf<'pair-logged'>): PairState {
   if (state.logged !== null) return flagged(state, 'logged-twice', record);
@@ -48,7 +50,10 @@ function given(changes: RecordOf<'pair-amended'>['changes']): Partial<Details> {
   return Object.fromEntries(Object.entries(changes).filter(([, value]) => value !== undefined));
 }
 
-export function askOwner(state: PairState, { at, why }: RecordOf<'owner-asked'>): PairState {
+/** The owner's stop stands until the owner says otherwise: more that is found at a bench does not lift it. */
+export function askOwner(before: PairState, { at, why }: RecordOf<'owner-asked'>): PairState {
+  const state = askedAnew(before);
+  if (state.owner.is === 'stopped') return state;
   return { ...state, owner: { is: 'asked', since: at, why } };
 }
 
@@ -57,12 +62,34 @@ export function handBack(state: PairState, record: RecordOf<'handed-back'>): Pai
   return { ...leftTheWorks(state, record.at), handedBack: record };
 }
 
-/** Stages done stay done; job and promise are what was agreed on now. */
+/** Stages done stay done; job and promise are what was agreed on now. A stop agrees on neither. */
 export function answerOwner(state: PairState, record: RecordOf<'owner-answered'>): PairState {
   const { answer, at, words, job, promised } = record;
   return {
     ...state,
     owner: { is: answer === 'stop' ? 'stopped' : 'given', since: at, why: words },
-    details: state.details === null ? null : { ...state.details, job, promised },
+    details:
+      state.details === null || answer === 'stop' ? state.details : { ...state.details, job, promised },
   };
+}
+
+/**
+ * Answers of the owner that say otherwise than the one before, by a writer who could not know of it. The later one
+ * holds, and a stop that it takes over may still be what the owner wants: both are shown.
+ */
+export function answeredApart(
+  standing: readonly LedgerRecord[],
+  placed: readonly Placed[],
+): readonly RecordOf<'owner-answered'>[] {
+  const apart: RecordOf<'owner-answered'>[] = [];
+  let before: RecordOf<'owner-answered'> | null = null;
+  for (const record of standing) {
+    if (record.kind !== 'owner-answered') continue;
+    const otherwise =
+      before !== null &&
+      (before.answer !== record.answer || before.job !== record.job || before.promised !== record.promised);
+    if (before !== null && otherwise && !hadSeen(record, before, placed)) apart.push(record);
+    before = record;
+  }
+  return apart;
 }

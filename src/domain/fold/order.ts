@@ -30,6 +30,19 @@ export interface Ordered {
 /** The offsets of two tablets are known to some fraction of a second: so small a contradiction says nothing. */
 export const SLACK_MS = 2_000;
 
+/** Whether the tablet that made `then` could have read `first`: they are of one bench, or its cursor was past it. */
+export function hadSeen(then: LedgerRecord, first: LedgerRecord, placed: readonly Placed[]): boolean {
+  if (first.bench === then.bench) return first.seq < then.seq;
+  const seen = placeOf(then.seen);
+  return (
+    seen !== null &&
+    placed.some(
+      ({ record, pos, epoch }) =>
+        record.id === first.id && pos !== null && epoch === seen.epoch && pos <= seen.pos,
+    )
+  );
+}
+
 /** Orders the records of one pair: O(n²), each two of them compared but twice. */
 export function inOrder(placed: readonly Placed[]): readonly Ordered[] {
   const waiting = uniqueById(placed).sort(byInstant).map(toPlace);

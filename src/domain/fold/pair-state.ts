@@ -40,6 +40,7 @@ export type FlagKind =
   | 'never-logged'
   | 'logged-twice'
   | 'amended-apart'
+  | 'answered-apart'
   | 'open-at-two-benches'
   | 'out-without-in'
   | 'out-twice'

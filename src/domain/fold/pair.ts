@@ -5,7 +5,7 @@
 import type { PairId, RecordId } from '../ids.ts';
 import type { LedgerRecord } from '../record/kinds.ts';
 import { aboutNote, noted } from './notes.ts';
-import { amend, answerOwner, askOwner, handBack, logPair } from './office.ts';
+import { amend, answeredApart, answerOwner, askOwner, handBack, logPair } from './office.ts';
 import { inOrder, type Placed } from './order.ts';
 import { emptyPair, type Flag, flagged, type PairState } from './pair-state.ts';
 import { clockIn, clockOut, doneUnscanned, joinHand, sendBack } from './spells.ts';
@@ -21,6 +21,8 @@ export function foldPair(pair: PairId, placed: readonly Placed[]): PairState {
     if (voided.has(record.id)) continue;
     state = { ...step(state, record), latest: record, met: meets(record) ? record : state.met };
   }
+  const standing = ordered.map(({ record }) => record).filter(({ id }) => !voided.has(id));
+  for (const answer of answeredApart(standing, placed)) state = flagged(state, 'answered-apart', answer);
   const first = ordered[0]?.record;
   return first !== undefined && state.logged === null ? flagged(state, 'never-logged', first) : state;
 }
@@ -50,7 +52,7 @@ function step(state: PairState, record: LedgerRecord): PairState {
     case 'done-unscanned':
       return doneUnscanned(state, record);
     case 'set-aside':
-      return { ...state, setAside: record };
+      return { ...state, setAside: record, rack: null };
     case 'taken-up':
       return { ...state, setAside: null };
     case 'sent-back':
@@ -84,6 +86,8 @@ function step(state: PairState, record: LedgerRecord): PairState {
     case 'stage-asked':
       return askedFor(state, record.stages);
     case 'found-here':
+      // Whoever has it in hand has taken it off its rack.
+      return { ...state, rack: null };
     case 'voided':
     case 'bench-set':
     case 'badged-on':

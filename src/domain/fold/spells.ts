@@ -111,6 +111,7 @@ export function sendBack(state: PairState, record: RecordOf<'sent-back'>): PairS
     boxed: null,
     handedBack: null,
     closedAt: null,
+    rack: null,
     spells,
   };
 }

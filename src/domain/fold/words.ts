@@ -36,3 +36,9 @@ export function usedUp(state: PairState, { stage, outcome }: Spell): PairState {
 export function wordsHeld(state: PairState): readonly RecordOf<'let-through'>[] {
   return state.letThrough.filter(({ id }) => !state.letThroughUsed.includes(id));
 }
+
+/** Whoever let the pair past the owner's yes did not know of what the owner is asked now. */
+export function askedAnew(state: PairState): PairState {
+  const old = wordsHeld(state).filter(({ past }) => past === 'owners-yes');
+  return { ...state, letThroughUsed: [...state.letThroughUsed, ...old.map(({ id }) => id)] };
+}

@@ -1,7 +1,7 @@
 /** Notes on a shoe and what becomes of them; and what a named person decided about a pair. */
 import * as z from 'zod/mini';
 import { listOf } from '../shapes.ts';
-import { lineSchema, pairIdSchema, recordIdSchema, stageCodeSchema } from './envelope.ts';
+import { lineSchema, operativeIdSchema, pairIdSchema, recordIdSchema, stageCodeSchema } from './envelope.ts';
 import { kind, noteIdOrNull, SHOES, since, stagesSchema, WEIGHTS, whySchema } from './kind.ts';
 
 /** A defect or an instruction on a zone of a shoe. Its id is the id of the note. */
@@ -44,6 +44,8 @@ export const letThroughSchema = kind('let-through', {
   stage: stageCodeSchema,
   past: z.enum(HURDLES),
   why: whySchema,
+  /** Who was on: a word about a hand or a machine is good for that hand alone. Null in older records: for whoever it is. */
+  hand: since(z.nullable(operativeIdSchema), null),
 });
 
 /** This pair does not need the stage: said by a named person, which is not the same as forgotten. */

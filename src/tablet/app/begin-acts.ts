@@ -10,7 +10,7 @@ import { lastOf } from '../../domain/way.ts';
 import { lateWords } from '../../words/questions.ts';
 import type { Answer } from './acts.ts';
 import { type CardWork, undoOf } from './card-work.ts';
-import { lateStages } from './late.ts';
+import { endCanBeTold, lateStages } from './late.ts';
 import type { Moment, PairCard } from './screen.ts';
 
 type Before = Extract<Moment, { readonly begin: Begin }>;
@@ -124,7 +124,11 @@ export class BeginActs {
       const drafts = stages.map((stage) =>
         this.#work.draft('done-unscanned', { pair: card.id, stage, shoe: begin.shoe, why }),
       );
-      await this.#goOn(card, [...drafts, ...this.#lastAfter(card, stages)], begin);
+      await this.#goOn(
+        card,
+        [...drafts, ...(begin.shoe === 'both' ? this.#lastAfter(card, stages) : [])],
+        begin,
+      );
     });
   }
 
@@ -145,7 +149,7 @@ export class BeginActs {
     return this.#bySupervisor(async (card, begin, question, by) => {
       const past = hurdleOf(question);
       if (past === null) return;
-      const word = { pair: card.id, stage: question.stage, past, why };
+      const word = { pair: card.id, stage: question.stage, past, why, hand: begin.on };
       await this.#goOn(card, [this.#work.draft('let-through', word, by)], begin);
     });
   }
@@ -230,6 +234,7 @@ export class BeginActs {
     begin: Begin,
     { spell }: Extract<Question, { ask: 'open-elsewhere' }>,
   ): Promise<void> {
+    if (!endCanBeTold(spell.stage, this.#work.app.view.book)) return Promise.resolve();
     return this.#goOn(card, this.#work.out(card.id, spell, 'done', card.pair, false), begin);
   }
 
@@ -253,7 +258,12 @@ export class BeginActs {
   async #clockIn(begin: Begin, unknownPair: boolean, before: readonly RecordId[]): Promise<void> {
     const { id, pair, stage, shoe, answers } = begin;
     const clockedIn = this.#work.draft('clocked-in', { pair: id, stage, shoe, unknownPair });
-    const drafts: Draft[] = [clockedIn];
+    // By its own ticket it was taken off its rack: the rack's next touch must not mean it.
+    const rack = pair?.rack ?? null;
+    const drafts: Draft[] = [
+      ...(rack === null ? [] : [this.#work.draft('unracked', { pair: id, rack })]),
+      clockedIn,
+    ];
     if (answers !== undefined)
       drafts.push(
         this.#work.draft('hand-joined', { pair: id, of: clockedIn.id, hand: answers, as: 'answers' }),

@@ -2,10 +2,10 @@
 import type { Said } from '../../domain/drafts.ts';
 import { clockedOut, correctedInstant, draft } from '../../domain/drafts.ts';
 import type { PairState, Spell } from '../../domain/fold/pair-state.ts';
-import { openSpells } from '../../domain/fold/spells.ts';
+import { isDone, openSpells, shareAShoe } from '../../domain/fold/spells.ts';
 import type { OperativeId, PairId, RecordId, StageCode } from '../../domain/ids.ts';
 import { type EndIntent, endIntent } from '../../domain/intent.ts';
-import type { Draft, LedgerRecord, RecordKind } from '../../domain/record/kinds.ts';
+import { type Draft, type LedgerRecord, type RecordKind, SIDES } from '../../domain/record/kinds.ts';
 import type { BenchApp } from './bench-app.ts';
 import type { RecordedAct } from './recorder.ts';
 import type { Hint, Moment, PairCard } from './screen.ts';
@@ -50,7 +50,11 @@ export class CardWork {
     const closing = book?.closingStage ?? spell.stage;
     const ended = clockedOut(this.app.making(), id, spell, outcome, closing, timed);
     const last = pair?.last ?? null;
-    const freed = outcome === 'done' && last !== null && spell.stage === book?.ways.lastTo;
+    // The pair of lasts is free when both shoes are off it.
+    const bothOff = SIDES.every(
+      (side) => shareAShoe(spell.shoe, side) || (pair !== null && isDone(pair, spell.stage, side)),
+    );
+    const freed = outcome === 'done' && last !== null && bothOff && spell.stage === book?.ways.lastTo;
     // The work's end comes last: by the last record that was made of it a pair is found, and this one names the stage.
     return freed ? [this.draft('last-freed', { pair: id, last }), ended] : [ended];
   }

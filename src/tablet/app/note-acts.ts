@@ -1,4 +1,5 @@
 /** Notes made and cured at a bench, with photographs. */
+import { stops } from '../../domain/fold/notes.ts';
 import type { RecordId } from '../../domain/ids.ts';
 import { raisedBy } from '../../domain/raise.ts';
 import type { Draft, RecordOf } from '../../domain/record/kinds.ts';
@@ -59,7 +60,7 @@ export class NoteActs {
   cured(note: RecordId): Promise<void> {
     return this.#work.onCard((card) => {
       const held = card.pair?.notes.find((one) => one.note.id === note);
-      if (held === undefined || held.cured !== null) return;
+      if (held === undefined || held.cured !== null || stops(held)) return;
       const cured = this.#work.draft('note-cured', { pair: card.id, note, stage: card.stage });
       return this.#work.makeAndSay(card, [cured], { is: 'cured' });
     });

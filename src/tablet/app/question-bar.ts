@@ -5,22 +5,23 @@ import { actions } from '../../words/bench.ts';
 import { when } from '../../words/format.ts';
 import { jobNames } from '../../words/names.ts';
 import { answerLabels, questionLines, type Told, yesLabels } from '../../words/questions.ts';
-import type { Answer } from './acts.ts';
+import type { Acts, Answer } from './acts.ts';
 import { type Bar, type BarButton, bar, stageName, type Tone } from './bar-parts.ts';
+import { canBeTold, endCanBeTold } from './late.ts';
 import type { Moment, View } from './screen.ts';
 
 type Asked = Extract<Moment, { is: 'asked' }>;
 
 export function questionBar(pair: PairId, { question }: Asked, view: View): Bar {
   const line = questionLines[question.ask](toldOf(pair, question, view));
-  return bar(toneOf(question), line, answersTo(question));
+  return bar(toneOf(question), line, answersTo(question, view));
 }
 
 function toneOf({ ask }: Asked['question']): Tone {
   return ask === 'out-of-use' || ask === 'not-released' || ask === 'returned-in-parts' ? 'stop' : 'ask';
 }
 
-function answersTo(question: Asked['question']): readonly BarButton[] {
+function answersTo(question: Asked['question'], { book }: View): readonly BarButton[] {
   const button = (label: string, answer: Answer, strong = false): BarButton => ({
     label,
     act: (acts) => acts.answer(answer),
@@ -35,7 +36,12 @@ function answersTo(question: Asked['question']): readonly BarButton[] {
     case 'open-by-another':
       return [...goOn, button(answerLabels.takeOn, 'take-on'), button(answerLabels.beside, 'beside'), leave];
     case 'open-elsewhere':
-      return [...goOn, button(answerLabels.ended, 'ended'), found, leave];
+      return [
+        ...goOn,
+        ...(endCanBeTold(question.spell.stage, book) ? [button(answerLabels.ended, 'ended')] : []),
+        found,
+        leave,
+      ];
     case 'parted':
       return [button(answerLabels.together, 'together', true), found, leave];
     case 'which-shoe':
@@ -47,7 +53,9 @@ function answersTo(question: Asked['question']): readonly BarButton[] {
       ];
     case 'not-due':
       return [
-        { label: answerLabels.late, act: (acts) => acts.choose({ is: 'late' }) },
+        ...(question.missing.some((stage) => book === null || canBeTold(stage, book))
+          ? [{ label: answerLabels.late, act: (acts: Acts) => acts.choose({ is: 'late' }) }]
+          : []),
         found,
         { ...leave, label: actions.notThisPair },
       ];
