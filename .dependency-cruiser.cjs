@@ -76,7 +76,12 @@ module.exports = {
       ],
       'The desk keeps a ledger as a tablet does, and knows nothing of benches, cameras or the server.',
     ),
-    only('paper-is-pure', '^src/paper/', ['^src/(paper|domain)/'], 'Paper is drawn in a browser as on the server.'),
+    only(
+      'paper-is-pure',
+      '^src/paper/',
+      ['^src/(paper|domain)/'],
+      'Paper is drawn in a browser as on the server.',
+    ),
     packages(
       'paper-packages',
       '^src/paper/',
@@ -98,7 +103,7 @@ module.exports = {
     packages(
       'kysely-stays-home',
       '^src/server/(?!ledger/|cli/|main)',
-      ['node_modules/(?!kysely|better-sqlite3|@types/better-sqlite3)'],
+      ['node_modules/(?!kysely|better-sqlite3|@types/better-sqlite3|pg|@types/pg)'],
       'Only src/server/ledger knows SQL.',
     ),
     { name: 'no-rings', severity: 'error', from: {}, to: { circular: true } },

@@ -1,7 +1,7 @@
-// npm test: gets what is missing, then runs the unit, property, standards and contract tests and the browser tests,
-// and ends with one line that counts them all.
+// npm test: gets what is missing, starts a PostgreSQL for the run where it can, then runs the unit, property,
+// standards, contract and kill tests and the browser tests, and ends with one line that counts them all.
 import { mkdirSync, readFileSync, rmSync } from 'node:fs';
-import { join } from 'node:path';
+import { join, relative } from 'node:path';
 import {
   chromiumPath,
   needsBuild,
@@ -10,17 +10,19 @@ import {
   needsTestTools,
   root,
   run,
+  wantsPostgres,
 } from '../.ci/prepare.mjs';
 
 needsNode();
 needsPackages();
 needsTestTools();
 needsBuild();
+const postgres = await startedPostgres();
 
 const reports = join(root, 'test-results');
 rmSync(reports, { recursive: true, force: true });
 mkdirSync(reports, { recursive: true });
-const env = { ...process.env, CHROMIUM: chromiumPath() };
+const env = { ...process.env, CHROMIUM: chromiumPath(), WAXEND_TEST_POSTGRES: postgres.url };
 
 const vitestReport = join(reports, 'vitest.json');
 const vitest = run(
@@ -47,5 +49,46 @@ const passed = (unit?.numPassedTests ?? 0) + (browser?.expected ?? 0);
 const failedTests = (unit?.numFailedTests ?? 1) + (browser ? browser.unexpected + browser.flaky : 1);
 const skipped = (unit?.numPendingTests ?? 0) + (browser?.skipped ?? 0);
 const failed = failedTests === 0 && (vitest !== 0 || playwright !== 0) ? 1 : failedTests;
+if (skipped > 0) {
+  console.log(
+    `\nSkipped:\n${skippedTests()
+      .map((name) => `  ${name}`)
+      .join('\n')}`,
+  );
+}
+if (postgres.without !== null)
+  console.log(`\nWithout PostgreSQL, and so without its tests: ${postgres.without}`);
 console.log(`\n${passed} passed, ${failed} failed${skipped > 0 ? `, ${skipped} skipped` : ''}`);
 process.exit(failed === 0 ? 0 : 1);
+
+/** One for the whole run, told to the tests by its address; or why there is none. */
+async function startedPostgres() {
+  const { register } = await import('tsx/esm/api');
+  register();
+  const { postgresPrograms, startPostgres } = await import('./support/postgres-cluster.ts');
+  wantsPostgres(() => postgresPrograms() !== null);
+  const programs = postgresPrograms();
+  if (programs === null) {
+    return { url: 'none', without: 'initdb is not here, and Debian’s postgresql could not be installed.' };
+  }
+  try {
+    const cluster = startPostgres(programs);
+    process.on('exit', () => cluster.stop());
+    for (const signal of ['SIGINT', 'SIGTERM']) process.on(signal, () => process.exit(1));
+    return { url: cluster.url(), without: null };
+  } catch (fault) {
+    return { url: 'none', without: fault.message };
+  }
+}
+
+/** Names of the files with skipped tests, and how many of them each has. */
+function skippedTests() {
+  const inUnit = (unit?.testResults ?? []).flatMap(({ name, assertionResults }) => {
+    const count = assertionResults.filter(
+      ({ status }) => status === 'pending' || status === 'skipped',
+    ).length;
+    return count === 0 ? [] : [`${relative(root, name)}: ${count}`];
+  });
+  const inBrowser = browser?.skipped ? [`tests/e2e: ${browser.skipped}`] : [];
+  return [...inUnit, ...inBrowser];
+}

@@ -1,6 +1,6 @@
 /** Who asks: a bench or a desk by its own key, sent as `Authorization: Bearer` (RFC 6750), never in an address. */
 import { createMiddleware } from 'hono/factory';
-import { codeHash } from '../domain/site-book.ts';
+import { codeHash } from '../domain/code-hash.ts';
 import { HEADERS } from '../wire/version.ts';
 import type { Place } from './ledger/ledger.ts';
 import type { AppEnv, ServerParts } from './parts.ts';

@@ -1,7 +1,7 @@
 /**
- * Tells the live streams of this process that a site has news. It carries nothing and promises nothing: a stream
- * says the head when it opens and looks again at every sign of life, so that a lost word, a restart or a second
- * process costs seconds and no record.
+ * Tells the live streams of this process that a site has news, and whoever passes it on to other processes. It carries
+ * nothing and promises nothing: a stream says the head when it opens and looks again at every sign of life, so that
+ * a lost word or a restart costs seconds and no record.
  */
 import type { SiteId } from '../domain/ids.ts';
 
@@ -14,6 +14,12 @@ export interface Listener {
 
 export class Announcer {
   readonly #listeners = new Map<SiteId, Set<Listener>>();
+  #tellOthers: (site: SiteId) => void = () => {};
+
+  /** What is announced here is told to other processes too, by `tell`. */
+  passOn(tell: (site: SiteId) => void): void {
+    this.#tellOthers = tell;
+  }
 
   /** Returns how to stop listening; to do so twice does no harm. */
   subscribe(site: SiteId, listener: Listener): () => void {
@@ -26,7 +32,18 @@ export class Announcer {
   }
 
   announce(site: SiteId): void {
+    this.hear(site);
+    this.#tellOthers(site);
+  }
+
+  /** Another process has announced it. */
+  hear(site: SiteId): void {
     for (const { news } of this.#listeners.get(site) ?? []) news();
+  }
+
+  /** Words of other processes may have been missed: everybody looks. */
+  hearAll(): void {
+    for (const site of this.#listeners.keys()) this.hear(site);
   }
 
   stopAll(): void {

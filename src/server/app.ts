@@ -5,6 +5,7 @@ import { PUSH_BYTES_MAX } from '../wire/push.ts';
 import { SITE_CHANGE_BYTES_MAX } from '../wire/site-change.ts';
 import { withKey } from './access.ts';
 import { jsonBody } from './body.ts';
+import { Followers } from './followers.ts';
 import { faultDetails } from './log.ts';
 import type { AppEnv, ServerParts } from './parts.ts';
 import { refuse } from './refuse.ts';
@@ -17,11 +18,14 @@ import { answerPull } from './routes/pull.ts';
 import { answerPush } from './routes/push.ts';
 import { answerSite } from './routes/site.ts';
 import { answerSiteChange } from './routes/site-change.ts';
+import { answerPair, answerSnapshot } from './routes/snapshot.ts';
 import { securityHeaders } from './security-headers.ts';
+import { Snapshots } from './snapshots.ts';
 import { staticFiles } from './static-files.ts';
 
 export function createApp(parts: ServerParts): Hono<AppEnv> {
   const { clock, config, log } = parts;
+  const followers = new Followers(parts.ledger);
   const app = new Hono<AppEnv>();
   app.use(async (c, next) => {
     c.set('receivedAt', clock());
@@ -39,17 +43,19 @@ export function createApp(parts: ServerParts): Hono<AppEnv> {
   app.post('/api/enrol', ...jsonBody(ENROL_BYTES_MAX), answerEnrol(parts));
   app.post('/api/push', withKey(parts), ...jsonBody(PUSH_BYTES_MAX), answerPush(parts));
   app.get('/api/pull', withKey(parts), answerPull(parts));
+  app.get('/api/snapshot', withKey(parts), answerSnapshot(parts, new Snapshots(parts.ledger, followers)));
+  app.get('/api/pair/:pair', withKey(parts), answerPair(parts));
   app.get('/api/site', withKey(parts), answerSite(parts));
   app.post(
     '/api/site/change',
     withKey(parts, 'desk'),
     ...jsonBody(SITE_CHANGE_BYTES_MAX),
-    answerSiteChange(parts),
+    answerSiteChange(parts, followers),
   );
   app.put('/api/photo/:sha256', withKey(parts), photoBody, answerPutPhoto(parts));
   app.get('/api/photo/:sha256', withKey(parts), answerPhoto(parts));
   app.get('/api/live', withKey(parts), answerLive(parts));
-  app.get('/api/desk/now', withKey(parts, 'desk'), answerDeskNow(parts));
+  app.get('/api/desk/now', withKey(parts, 'desk'), answerDeskNow(parts, followers));
   app.all('/api/*', (c) => refuse(c, 'not-found'));
   if (config.staticFolder !== null) app.route('/', staticFiles(config.staticFolder));
 

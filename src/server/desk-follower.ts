@@ -15,7 +15,7 @@ import type { Instant } from '../domain/instant.ts';
 import { pairOf } from '../domain/record/kinds.ts';
 import { type SiteBook, shiftAt } from '../domain/site-book.ts';
 import type { DeskNow } from '../wire/desk.ts';
-import { deskView, mattersSince } from './desk-view.ts';
+import { deskView, isHere, mattersSince } from './desk-view.ts';
 import { allPlaced, placedOf } from './ledger/held.ts';
 import type { ServerLedger, Standing } from './ledger/ledger.ts';
 
@@ -49,12 +49,24 @@ export class DeskFollower {
     return view;
   }
 
+  /** The pairs in the works, and those clocked in somewhere, with all that the ledger held at `standing`. */
+  pairsInWork(standing: Standing, now: Instant): Promise<readonly PairId[]> {
+    const pairs = this.#turn.then(async () => {
+      // What the desk's page shows beside them is not forgotten for it.
+      await this.#catchUp(standing, Math.min(this.#since, now));
+      return [...this.#pairs.values()].filter(isHere).map(({ pair }) => pair);
+    });
+    this.#turn = pairs.catch(() => {});
+    return pairs;
+  }
+
   /** How many pairs are kept in memory. */
   get kept(): number {
     return this.#pairs.size;
   }
 
   async #catchUp({ epoch, head }: Standing, since: Instant): Promise<void> {
+    if (epoch === this.#epoch && head < this.#pos && (await this.#holds(this.#pos))) return;
     if (epoch !== this.#epoch || head < this.#pos) {
       this.#pairs.clear();
       this.#pos = 0;
@@ -83,5 +95,10 @@ export class DeskFollower {
     // Last, so that a fault on the way is made good by the next request.
     this.#pos = head;
     this.#since = since;
+  }
+
+  /** Whether a request only came late with a standing of before, and the ledger was not put back. */
+  async #holds(pos: number): Promise<boolean> {
+    return (await this.#ledger.read(this.#site, pos - 1, 1)).length > 0;
   }
 }

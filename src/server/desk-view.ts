@@ -18,9 +18,14 @@ export function isInWork({ closedAt, logged, spells, notes, setAside, sentBack }
   return logged !== null || setAside !== null || spells.length > 0 || notes.length > 0 || sentBack.length > 0;
 }
 
+/** In the works, or clocked in somewhere though it has left. */
+export function isHere(state: PairState): boolean {
+  return isInWork(state) || openSpells(state).length > 0;
+}
+
 /** Whether the view since `since` shows anything of this pair. What has no part in it can be left out. */
 export function mattersSince(state: PairState, since: Instant): boolean {
-  if (isInWork(state) || openSpells(state).length > 0) return true;
+  if (isHere(state)) return true;
   const { latest, spells } = state;
   return (
     (latest !== null && latest.at >= since) ||

@@ -1,18 +1,19 @@
 /** Puts the server together and runs it until it is told to stop. Killed without a word, it loses nothing either. */
 import { randomBytes } from 'node:crypto';
 import { existsSync, mkdirSync } from 'node:fs';
-import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { HOUR_MS } from '../domain/instant.ts';
 import { Announcer } from './announcer.ts';
 import { createApp } from './app.ts';
 import type { ServerLedger } from './ledger/ledger.ts';
-import { openSqliteLedger } from './ledger/sqlite.ts';
+import { nameOf, openLedger, type Store } from './ledger/open-ledger.ts';
+import { PostgresNews } from './ledger/postgres-news.ts';
+import { StoreFault } from './ledger/store-fault.ts';
 import { faultDetails, logToStderr } from './log.ts';
 import { newSite } from './new-site.ts';
 import { DEFAULT_CONFIG } from './parts.ts';
 import { listen } from './serve.ts';
-import { type Settings, SettingsFault, settingsFrom } from './settings.ts';
+import { type Settings, SettingsFault, settingsFrom, storeOf } from './settings.ts';
 import { renewShifts } from './shift-renewal.ts';
 
 const DIST = fileURLToPath(new URL('../../dist', import.meta.url));
@@ -21,23 +22,25 @@ const RENEW_MS = 6 * HOUR_MS;
 try {
   await run(settingsFrom(process.env));
 } catch (fault) {
-  if (!(fault instanceof SettingsFault)) throw fault;
+  if (!(fault instanceof SettingsFault || fault instanceof StoreFault)) throw fault;
   console.error(fault.message);
   process.exitCode = 2;
 }
 
 async function run(settings: Settings): Promise<void> {
+  const store = storeOf(settings);
   // Names of people are in there: nobody else on this machine reads them.
-  mkdirSync(settings.data, { recursive: true, mode: 0o700 });
-  const ledger = await openSqliteLedger(join(settings.data, 'ledger.sqlite'));
+  if (store.is === 'sqlite') mkdirSync(settings.data, { recursive: true, mode: 0o700 });
+  const ledger = await openLedger(store, 'waxend server');
   try {
-    await createFirstSite(ledger, settings);
+    await createFirstSite(ledger, settings, store);
     await renewAll(ledger);
   } catch (fault) {
     await ledger.close();
     throw fault;
   }
   const announcer = new Announcer();
+  const news = newsOf(store, announcer);
   const app = createApp({
     ledger,
     clock: () => Date.now(),
@@ -51,7 +54,7 @@ async function run(settings: Settings): Promise<void> {
     },
   });
   const listening = await listen(app, announcer, settings);
-  console.log(`Listening at ${listening.url}, ledger in ${settings.data}`);
+  console.log(`Listening at ${listening.url}, ledger in ${nameOf(store)}`);
   if (settings.tls === null) {
     console.log('Without TLS a tablet can open the pages only on this machine: see WAXEND_TLS_CERT.');
   }
@@ -65,20 +68,38 @@ async function run(settings: Settings): Promise<void> {
     stopping = true;
     clearInterval(renewing);
     await listening.stop();
+    await news?.close();
     await ledger.close();
   };
   for (const signal of ['SIGTERM', 'SIGINT'] as const) process.on(signal, () => void stop());
 }
 
-async function createFirstSite(ledger: ServerLedger, { site, data }: Settings): Promise<void> {
+/** Other processes have news too, where the store is one that several share. */
+function newsOf(store: Store, announcer: Announcer): PostgresNews | null {
+  if (store.is === 'sqlite') return null;
+  const news = new PostgresNews(store.url, {
+    heard: (site) => announcer.hear(site),
+    missed: () => announcer.hearAll(),
+    log: logToStderr,
+  });
+  announcer.passOn((site) => news.tell(site));
+  return news;
+}
+
+async function createFirstSite(ledger: ServerLedger, { site }: Settings, store: Store): Promise<void> {
   if ((await ledger.sites()).length > 0) return;
   if (site === null) {
     throw new SettingsFault(
-      `There is no site in ${data} yet. For the first start set WAXEND_SITE (a short id), ` +
+      `There is no site in ${nameOf(store)} yet. For the first start set WAXEND_SITE (a short id), ` +
         'WAXEND_SITE_NAME and WAXEND_TIME_ZONE (as Europe/London).',
     );
   }
-  await ledger.createSite(newSite(site, (bytes) => randomBytes(bytes)));
+  try {
+    await ledger.createSite(newSite(site, (bytes) => randomBytes(bytes)));
+  } catch (fault) {
+    // Two processes may start at once on an empty store: one of them makes the site.
+    if ((await ledger.sites()).length === 0) throw fault;
+  }
 }
 
 async function renewAll(ledger: ServerLedger): Promise<void> {

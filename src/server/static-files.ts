@@ -5,7 +5,7 @@ import { createMiddleware } from 'hono/factory';
 import type { AppEnv } from './parts.ts';
 
 /** The one page answers at each of these. */
-const PAGES = ['/', '/bench', '/desk'];
+const PAGES = ['/', '/bench', '/desk', '/desk/*'];
 
 /** The builder puts a hash of the content into each name here. */
 const HASHED = '/assets/';

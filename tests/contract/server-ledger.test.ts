@@ -72,6 +72,26 @@ describe('what is confirmed is on the disk', () => {
   });
 });
 
+test('a file that was written before there were photographs keeps its records and takes photographs', async () => {
+  const { handAt } = await import('../support/builders.ts');
+  const bench = asBenchId('b-1');
+  const before = await openSqliteLedger(file);
+  await before.createSite(newSiteOf());
+  const writer = { site: SITE, bench, place: 'bench' as const };
+  await before.append(writer, [handAt(bench).write('badged-on')], MONDAY_8);
+  await before.close();
+  const back = new Database(file);
+  back.exec(`drop table photos; delete from kysely_migration where name = '0002-photos'`);
+  back.close();
+
+  const ledger = await openSqliteLedger(file);
+  const photo = { photo: 'f'.repeat(64), type: 'image/png' as const, body: Uint8Array.of(0, 255, 128) };
+  expect(await ledger.keepPhoto(writer, photo, MONDAY_8)).toBe('stored');
+  expect((await ledger.photo(SITE, photo.photo))?.type).toBe('image/png');
+  expect(await ledger.standing(SITE, bench)).toMatchObject({ head: 1, heldSeq: 1 });
+  await ledger.close();
+});
+
 describe('processes', () => {
   const WRITER = new URL('../support/ledger-writer.ts', import.meta.url).pathname;
   const write = (bench: string, count: number) =>

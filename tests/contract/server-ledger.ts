@@ -3,9 +3,9 @@
  * `LASTING_LEDGER_CASES` take a store that keeps what it was given, and can open it again and twice at once.
  */
 import { expect } from 'vitest';
+import { codeHash } from '../../src/domain/code-hash.ts';
 import { asBenchId, asPairId, asSiteId } from '../../src/domain/ids.ts';
 import { MINUTE_MS } from '../../src/domain/instant.ts';
-import { codeHash } from '../../src/domain/site-book.ts';
 import type { Held, ServerLedger, Writer } from '../../src/server/ledger/ledger.ts';
 import {
   handAt,
@@ -35,6 +35,13 @@ export interface LastingLedgerCase {
 const OTHER_SITE = asSiteId('netherby');
 const OTHER_PAIR = asPairId('P0000AAA');
 const CODE = codeHash('a set-up code');
+
+/** Every byte there is, and a part of a longer buffer, which must not come along. */
+const PHOTO = {
+  photo: codeHash('a photograph'),
+  type: 'image/webp' as const,
+  body: Uint8Array.from({ length: 600 }, (_, index) => index % 256).subarray(20, 320),
+};
 
 const writer = (bench = WELTING): Writer => ({ site: SITE, bench, place: 'bench' });
 const answersOf = (answers: readonly { answer: string }[]) => answers.map(({ answer }) => answer);
@@ -250,6 +257,69 @@ export const SERVER_LEDGER_CASES: readonly ServerLedgerCase[] = [
     }),
   },
   {
+    name: 'records of several pairs come each with its pair, in their order and up to a position',
+    run: withSite(async (ledger) => {
+      const hand = handAt(WELTING);
+      const pairs = [PAIR, OTHER_PAIR, PAIR, OTHER_PAIR, PAIR];
+      const records = pairs.map((pair) => hand.write('clocked-in', { pair }));
+      await ledger.append(writer(), records, MONDAY_8);
+      const nobody = asPairId('P0000BBB');
+      const found = await ledger.recordsOfPairs(SITE, [OTHER_PAIR, nobody, PAIR], 4);
+      expect([...found].map(([pair, held]) => [pair, held.map(({ pos }) => pos)])).toEqual([
+        [OTHER_PAIR, [2, 4]],
+        [nobody, []],
+        [PAIR, [1, 3]],
+      ]);
+      expect(parsed(found.get(PAIR) ?? [])).toEqual([
+        [1, records[0]],
+        [3, records[2]],
+      ]);
+      expect(await ledger.recordsOfPairs(SITE, [], 5)).toEqual(new Map());
+    }),
+  },
+  {
+    name: 'records of several hundred pairs are found too',
+    run: withSite(async (ledger) => {
+      const hand = handAt(WELTING);
+      const pairs = Array.from({ length: 250 }, (_, index) => asPairId(`P${String(index).padStart(7, '0')}`));
+      await ledger.append(
+        writer(),
+        pairs.map((pair) => hand.write('clocked-in', { pair })),
+        MONDAY_8,
+      );
+      const found = await ledger.recordsOfPairs(SITE, pairs, 250);
+      expect([...found.values()].flatMap((held) => held.map(({ pos }) => pos))).toEqual(
+        pairs.map((_, index) => index + 1),
+      );
+    }),
+  },
+  {
+    name: 'records of some kinds are found up to a position',
+    run: withSite(async (ledger) => {
+      const hand = handAt(WELTING);
+      const kinds = ['machine-stopped', 'clocked-in', 'machine-back', 'machine-stopped'] as const;
+      await ledger.append(
+        writer(),
+        kinds.map((kind) => hand.write(kind)),
+        MONDAY_8,
+      );
+      const found = await ledger.recordsOfKinds(SITE, ['machine-stopped', 'machine-back'], 3);
+      expect(found.map(({ pos }) => pos)).toEqual([1, 3]);
+    }),
+  },
+  {
+    name: 'pairs touched since an instant are told each once, by the records’ own times',
+    run: withSite(async (ledger) => {
+      const hand = handAt(WELTING);
+      const before = hand.write('clocked-in', { pair: OTHER_PAIR });
+      const records = [1, 2].map(() => hand.write('clocked-in', { pair: PAIR }));
+      await ledger.append(writer(), [...records, before], MONDAY_8);
+      expect(await ledger.pairsSince(SITE, before.at + 1)).toEqual([PAIR]);
+      expect([...(await ledger.pairsSince(SITE, before.at))].sort()).toEqual([OTHER_PAIR, PAIR].sort());
+      expect(await ledger.pairsSince(SITE, (records[1]?.at ?? 0) + 1)).toEqual([]);
+    }),
+  },
+  {
     name: 'records of a pair are that pair’s alone, in the order of their positions',
     run: withSite(async (ledger) => {
       const hand = handAt(WELTING);
@@ -315,6 +385,47 @@ export const SERVER_LEDGER_CASES: readonly ServerLedgerCase[] = [
         { bench: WELTING, is: 'doubled', seq: 4, records: [first[3]?.id, again.id] },
       ]);
       expect((await held(ledger)).length).toBe(10);
+    }),
+  },
+  {
+    name: 'names are in the order of their letters’ codes, in whatever language the store sorts',
+    async run(ledger) {
+      const names = ['aa', 'B', 'a-1', 'a_2', 'A', 'b', 'a10', 'a9'];
+      for (const name of names) await ledger.createSite(newSiteOf({ site: asSiteId(name), name }));
+      // As JavaScript sorts: by UTF-16 code units, which for these is by bytes.
+      expect(await ledger.sites()).toEqual(names.toSorted());
+      const site = asSiteId('B');
+      for (const name of names) {
+        const bench = asBenchId(name);
+        const record = { ...handAt(bench).write('badged-on', { seq: 2 }), site };
+        await ledger.append({ ...writer(bench), site }, [record], MONDAY_8);
+      }
+      const missing = (await ledger.sequenceFaults(site)).map(({ bench }) => bench);
+      expect(missing).toEqual(names.toSorted());
+    },
+  },
+  {
+    name: 'appends that come at once are answered each for itself, and what one repeats of another is had',
+    run: withSite(async (ledger) => {
+      const [mine, yours] = [shiftOf(WELTING, 30), shiftOf(LAYING, 30)];
+      const answers = await Promise.all([
+        ledger.append(writer(), mine.slice(0, 20), MONDAY_8),
+        ledger.append(writer(LAYING), yours, MONDAY_8),
+        ledger.append(writer(), [...mine.slice(10), 'rubbish'], MONDAY_8),
+        ledger
+          .append({ ...writer(), site: OTHER_SITE }, [{ ...mine[0], site: OTHER_SITE }], MONDAY_8)
+          .catch(() => 'no such site'),
+        ledger.append(writer(), mine, MONDAY_8),
+      ]);
+      const counts = answers.map((each) =>
+        typeof each === 'string'
+          ? each
+          : ['stored', 'had', 'refused'].map((what) => answersOf(each).filter((is) => is === what).length),
+      );
+      expect(counts).toEqual([[20, 0, 0], [30, 0, 0], [10, 10, 1], 'no such site', [0, 30, 0]]);
+      expect((await held(ledger)).map(([pos]) => pos)).toEqual(
+        Array.from({ length: 60 }, (_, index) => index + 1),
+      );
     }),
   },
   {
@@ -428,6 +539,21 @@ export const SERVER_LEDGER_CASES: readonly ServerLedgerCase[] = [
       expect(await ledger.revokeBench(SITE, asBenchId('b-9'), MONDAY_8)).toBe(false);
     }),
   },
+  {
+    name: 'a photograph is held once under its hash, byte for byte, and each site has its own',
+    run: withSite(async (ledger) => {
+      expect(await ledger.photo(SITE, PHOTO.photo)).toBeNull();
+      expect(await ledger.keepPhoto(writer(), PHOTO, MONDAY_8)).toBe('stored');
+      expect(await ledger.keepPhoto(writer(LAYING), PHOTO, MONDAY_8 + 1)).toBe('had');
+      const held = await ledger.photo(SITE, PHOTO.photo);
+      expect(held?.type).toBe('image/webp');
+      expect([...(held?.body ?? [])]).toEqual([...PHOTO.body]);
+      await ledger.createSite(newSiteOf({ site: OTHER_SITE }));
+      expect(await ledger.photo(OTHER_SITE, PHOTO.photo)).toBeNull();
+      expect(await ledger.keepPhoto({ ...writer(), site: OTHER_SITE }, PHOTO, MONDAY_8)).toBe('stored');
+      expect(await ledger.standing(SITE, WELTING)).toMatchObject({ head: 0 });
+    }),
+  },
 ];
 
 export const LASTING_LEDGER_CASES: readonly LastingLedgerCase[] = [
@@ -439,6 +565,7 @@ export const LASTING_LEDGER_CASES: readonly LastingLedgerCase[] = [
       await addCode(first);
       await first.enrol(enrolling(1));
       await first.append(writer(), shiftOf(), MONDAY_8);
+      await first.keepPhoto(writer(), PHOTO, MONDAY_8);
       const answers = async (ledger: ServerLedger) => [
         await ledger.sites(),
         await ledger.read(SITE, 0, 100),
@@ -446,6 +573,7 @@ export const LASTING_LEDGER_CASES: readonly LastingLedgerCase[] = [
         await ledger.book(SITE),
         await ledger.benches(SITE),
         await ledger.benchOfKey(codeHash('key 1')),
+        await ledger.photo(SITE, PHOTO.photo),
       ];
       const before = await answers(first);
       await first.close();

@@ -47,8 +47,11 @@ export function postgresPrograms(): string | null {
   return folders.find(has) ?? null;
 }
 
-/** @throws Error with what the programs said when it does not start */
-export function startPostgres(programs: string): PostgresCluster {
+/**
+ * @param told settings that differ from ours
+ * @throws Error with what the programs said when it does not start
+ */
+export function startPostgres(programs: string, told: readonly string[] = []): PostgresCluster {
   const folder = mkdtempSync(join(tmpdir(), 'waxend-pg-'));
   const user = unprivileged();
   if (user.uid !== undefined && user.gid !== undefined) chownSync(folder, user.uid, user.gid);
@@ -70,7 +73,7 @@ export function startPostgres(programs: string): PostgresCluster {
   try {
     const how = ['--auth=trust', '--username=waxend', '--encoding=UTF8', '--locale=C.UTF-8', '--no-sync'];
     said('initdb', '-D', data, ...how);
-    const settings = [`unix_socket_directories = '${folder}'`, ...SETTINGS];
+    const settings = [`unix_socket_directories = '${folder}'`, ...SETTINGS, ...told];
     appendFileSync(join(data, 'postgresql.conf'), `${settings.join('\n')}\n`);
     // Its output must not be our pipe: the server would hold it open for ever.
     said('pg_ctl', 'start', '-D', data, '-w', '-t', String(START_S), '-l', log);

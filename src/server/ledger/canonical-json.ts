@@ -6,6 +6,8 @@
 /** A record is flat but for a list or two; deeper than this it is an attack or a fault. */
 export const DEPTH_MAX = 16;
 
+const PLAIN = /^[A-Za-z]{1,24}$/;
+
 /**
  * @param value as parsed from JSON
  * @throws RangeError when it is nested more deeply than `DEPTH_MAX`
@@ -14,8 +16,12 @@ export function canonicalJson(value: unknown, depth = 0): string {
   if (typeof value !== 'object' || value === null) return JSON.stringify(value);
   if (depth >= DEPTH_MAX) throw new RangeError(`is nested more than ${DEPTH_MAX} deep`);
   if (Array.isArray(value)) return `[${value.map((item) => canonicalJson(item, depth + 1)).join(',')}]`;
-  const fields = Object.entries(value)
-    .sort(([a], [b]) => (a < b ? -1 : 1))
-    .map(([key, item]) => `${JSON.stringify(key)}:${canonicalJson(item, depth + 1)}`);
-  return `{${fields.join(',')}}`;
+  let text = '';
+  for (const key of Object.keys(value).sort()) {
+    const item = (value as Readonly<Record<string, unknown>>)[key];
+    // A plain name needs no escaping, and nearly all are.
+    const name = PLAIN.test(key) ? `"${key}"` : JSON.stringify(key);
+    text += `${text === '' ? '' : ','}${name}:${canonicalJson(item, depth + 1)}`;
+  }
+  return `{${text}}`;
 }

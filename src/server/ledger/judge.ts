@@ -7,6 +7,7 @@ import {
   recordIdSchema,
   stageCodeSchema,
 } from '../../domain/record/envelope.ts';
+import { type LedgerRecord, pairOf } from '../../domain/record/kinds.ts';
 import { readRecord } from '../../domain/record/reading.ts';
 import { RECORD_BYTES_MAX } from '../../wire/push.ts';
 import { canonicalJson } from './canonical-json.ts';
@@ -48,6 +49,9 @@ const BENCH_WORK: ReadonlySet<string> = new Set([
   'boxed',
 ]);
 
+/** What only a named person can decide. */
+const BY_NAME: ReadonlySet<string> = new Set(['note-released', 'let-through', 'not-needed', 'machine-back']);
+
 export function judge(raw: unknown, { site, bench, place }: Writer): Judgement {
   const read = readRecord(raw);
   if (read.is === 'bad') return unfit(read.id, read.reasons);
@@ -56,6 +60,7 @@ export function judge(raw: unknown, { site, bench, place }: Writer): Judgement {
   const foreign = [
     ...(envelope.site === site ? [] : ['site: is not the site of this key']),
     ...(envelope.bench === bench ? [] : ['bench: is not the bench of this key']),
+    ...(envelope.by === null && BY_NAME.has(kind) ? ['by: is nobody, and this is for a named person'] : []),
     ...(place === 'desk' && BENCH_WORK.has(kind) ? ['kind: is work at a bench, and this is a desk'] : []),
   ];
   if (foreign.length > 0) return unfit(id, foreign);
@@ -68,8 +73,9 @@ export function judge(raw: unknown, { site, bench, place }: Writer): Judgement {
     return {
       is: 'fit',
       envelope,
-      pair: fieldOf(raw, 'pair', pairIdSchema),
-      stage: fieldOf(raw, 'stage', stageCodeSchema),
+      // What was read as a known kind has been looked at once.
+      pair: read.is === 'record' ? pairOf(read.record) : fieldOf(raw, 'pair', pairIdSchema),
+      stage: read.is === 'record' ? stageOf(read.record) : fieldOf(raw, 'stage', stageCodeSchema),
       json: JSON.stringify(raw),
       hash: hash('sha256', canonical, 'hex'),
     };
@@ -77,6 +83,10 @@ export function judge(raw: unknown, { site, bench, place }: Writer): Judgement {
     if (cause instanceof RangeError) return unfit(id, [`record: ${cause.message}`]);
     throw cause;
   }
+}
+
+function stageOf(record: LedgerRecord): StageCode | null {
+  return 'stage' in record ? record.stage : null;
 }
 
 /** A field that the ledger can be asked by, or null: a newer kind may use the same word otherwise. */

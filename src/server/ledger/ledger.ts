@@ -10,11 +10,13 @@
  * - What a newer tablet made, and this version cannot read, is held as it came.
  * - A `seq` that a bench used twice (a tablet restored from a copy) is held twice and reported, never dropped.
  * - Keys, badges and set-up codes are held as hashes alone.
+ * - A photograph is held once, under the hash of its bytes, apart from the records that name it.
  */
 import type { BenchId, PairId, RecordId, SiteId, StageCode } from '../../domain/ids.ts';
 import type { Instant } from '../../domain/instant.ts';
 import type { SiteBook } from '../../domain/site-book.ts';
 import type { PLACES } from '../../wire/enrol.ts';
+import type { PhotoType } from '../../wire/photo.ts';
 import type { PushAnswer } from '../../wire/push.ts';
 import type { ShiftRule } from '../shift-windows.ts';
 
@@ -95,6 +97,15 @@ export interface NewSite {
   readonly epoch: string;
 }
 
+/** A photograph whose bytes have been found to be of this type and to have this SHA-256. */
+export interface NewPhoto {
+  readonly photo: string;
+  readonly type: PhotoType;
+  readonly body: Uint8Array;
+}
+
+export type HeldPhoto = Omit<NewPhoto, 'photo'>;
+
 export interface ServerLedger {
   /**
    * Takes records from one bench, in their order, and answers for each by its index. A record of another bench or
@@ -108,6 +119,16 @@ export interface ServerLedger {
   recordsOfPair(site: SiteId, pair: PairId): Promise<readonly Held[]>;
   /** Records with `from` <= `at` < `to`, by `at`. Read in pages: a year of them need not fit in memory. */
   recordsBetween(site: SiteId, from: Instant, to: Instant): AsyncIterable<Held>;
+  /** The records of each of these pairs up to position `upTo`, in their order. */
+  recordsOfPairs(
+    site: SiteId,
+    pairs: readonly PairId[],
+    upTo: number,
+  ): Promise<ReadonlyMap<PairId, readonly Held[]>>;
+  /** The records of these kinds up to position `upTo`, in their order; meant for kinds that are rare. */
+  recordsOfKinds(site: SiteId, kinds: readonly string[], upTo: number): Promise<readonly Held[]>;
+  /** The pairs that records with an `at` of `from` or later are about, each once. */
+  pairsSince(site: SiteId, from: Instant): Promise<readonly PairId[]>;
   /** The pairs that records after position `after` and up to `upTo` are about, each once. */
   pairsTouched(site: SiteId, after: number, upTo: number): Promise<readonly PairId[]>;
   sequenceFaults(site: SiteId): Promise<readonly SequenceFault[]>;
@@ -138,6 +159,11 @@ export interface ServerLedger {
   benches(site: SiteId): Promise<readonly BenchEntry[]>;
   /** False where there is no such bench; revoking twice keeps the first time. */
   revokeBench(site: SiteId, bench: BenchId, at: Instant): Promise<boolean>;
+
+  /** Durable when it resolves. The same bytes again are `had`, whoever sends them. */
+  keepPhoto(writer: Writer, photo: NewPhoto, receivedAt: Instant): Promise<'stored' | 'had'>;
+  /** Null where the site holds no such photograph, whatever other sites hold. */
+  photo(site: SiteId, photo: string): Promise<HeldPhoto | null>;
 
   close(): Promise<void>;
 }

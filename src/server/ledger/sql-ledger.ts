@@ -8,6 +8,7 @@ import { asPairId, asSiteId } from '../../domain/ids.ts';
 import type { Instant } from '../../domain/instant.ts';
 import { type SiteBook, siteBookSchema } from '../../domain/site-book.ts';
 import { type ShiftRule, shiftRulesSchema } from '../shift-windows.ts';
+import { AppendQueue, type Outcome } from './append-queue.ts';
 import { bookIn, changeBookIn, enrolIn, entryOf, FIRST_BENCH_LANE } from './enrolment.ts';
 import { appendFits } from './ingest.ts';
 import { judge } from './judge.ts';
@@ -17,6 +18,8 @@ import type {
   Enrolled,
   Enrolling,
   Held,
+  HeldPhoto,
+  NewPhoto,
   NewSite,
   SequenceFault,
   ServerLedger,
@@ -24,18 +27,39 @@ import type {
   Standing,
   Writer,
 } from './ledger.ts';
+import { keepPhotoIn, photoIn } from './photos.ts';
 import { RecordStatements } from './record-statements.ts';
 import { doubledIn, missingIn } from './sequence-faults.ts';
 import type { Tables } from './tables.ts';
 
 const PAGE = 1_000;
+/** As many as one statement names. */
+const PAIRS_AT_ONCE = 100;
+
+/** What depends on the database and on what else runs in this process. */
+export interface LedgerWays {
+  readonly statements?: RecordStatements;
+  /** See `AppendQueue`. */
+  readonly gather?: (() => Promise<unknown>) | null;
+}
 
 export class SqlLedger implements ServerLedger {
   readonly #db: Kysely<Tables>;
-  readonly #statements = new RecordStatements();
+  readonly #appends: AppendQueue;
 
-  constructor(db: Kysely<Tables>) {
+  constructor(db: Kysely<Tables>, { statements = new RecordStatements(), gather = null }: LedgerWays = {}) {
     this.#db = db;
+    this.#appends = new AppendQueue(
+      (site, appends) =>
+        db.transaction().execute(async (within) => {
+          const outcomes: Outcome[] = [];
+          for (const { fits, receivedAt } of appends) {
+            outcomes.push(await appendFits(within, statements, site, fits, receivedAt));
+          }
+          return outcomes;
+        }),
+      gather,
+    );
   }
 
   async append(
@@ -46,12 +70,7 @@ export class SqlLedger implements ServerLedger {
     // Judged before the transaction, so that the site's lock is not held while reading what was sent.
     const judged = raws.map((raw) => judge(raw, writer));
     const fits = judged.filter((one) => one.is === 'fit');
-    const outcome =
-      fits.length === 0
-        ? []
-        : await this.#db
-            .transaction()
-            .execute((within) => appendFits(within, this.#statements, writer.site, fits, receivedAt));
+    const outcome = fits.length === 0 ? [] : await this.#appends.add(writer.site, { fits, receivedAt });
     let next = 0;
     return judged.map((one, index) => {
       if (one.is === 'unfit') return { id: one.id, index, answer: 'refused', reasons: [...one.reasons] };
@@ -69,6 +88,43 @@ export class SqlLedger implements ServerLedger {
   async recordsOfPair(site: SiteId, pair: PairId): Promise<readonly Held[]> {
     const rows = await this.#held(site).where('pair', '=', pair).orderBy('pos').execute();
     return rows.map(heldOf);
+  }
+
+  async recordsOfPairs(
+    site: SiteId,
+    pairs: readonly PairId[],
+    upTo: number,
+  ): Promise<ReadonlyMap<PairId, readonly Held[]>> {
+    const byPair = new Map<PairId, Held[]>(pairs.map((pair) => [pair, []]));
+    for (let from = 0; from < pairs.length; from += PAIRS_AT_ONCE) {
+      const rows = await this.#held(site)
+        .select('pair')
+        .where('pair', 'in', pairs.slice(from, from + PAIRS_AT_ONCE))
+        .where('pos', '<=', upTo)
+        .orderBy('pair')
+        .orderBy('pos')
+        .execute();
+      for (const row of rows) byPair.get(asPairId(row.pair ?? ''))?.push(heldOf(row));
+    }
+    return byPair;
+  }
+
+  async recordsOfKinds(site: SiteId, kinds: readonly string[], upTo: number): Promise<readonly Held[]> {
+    const rows = await this.#held(site).where('kind', 'in', kinds).where('pos', '<=', upTo).execute();
+    // Put in order here: asked to, the database would go through all records by position for the few of these kinds.
+    return rows.map(heldOf).sort((a, b) => a.pos - b.pos);
+  }
+
+  async pairsSince(site: SiteId, from: Instant): Promise<readonly PairId[]> {
+    const rows = await this.#db
+      .selectFrom('records')
+      .select('pair')
+      .distinct()
+      .where('site', '=', site)
+      .where('at', '>=', from)
+      .where('pair', 'is not', null)
+      .execute();
+    return rows.map(({ pair }) => asPairId(pair ?? ''));
   }
 
   async *recordsBetween(site: SiteId, from: Instant, to: Instant): AsyncIterable<Held> {
@@ -225,6 +281,14 @@ export class SqlLedger implements ServerLedger {
       .returning('bench')
       .execute();
     return rows.length > 0;
+  }
+
+  async keepPhoto(writer: Writer, photo: NewPhoto, receivedAt: Instant): Promise<'stored' | 'had'> {
+    return keepPhotoIn(this.#db, writer, photo, receivedAt);
+  }
+
+  async photo(site: SiteId, photo: string): Promise<HeldPhoto | null> {
+    return photoIn(this.#db, site, photo);
   }
 
   async close(): Promise<void> {

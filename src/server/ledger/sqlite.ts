@@ -17,7 +17,9 @@ import {
   SqliteDriver,
 } from 'kysely';
 import { migrateToLatest } from './migrations/migrate.ts';
-import { SqlLedger } from './sql-ledger.ts';
+import { RecordStatements } from './record-statements.ts';
+import { type LedgerWays, SqlLedger } from './sql-ledger.ts';
+import { StoreFault } from './store-fault.ts';
 import type { Tables } from './tables.ts';
 
 /** How long one process waits for another's transaction before it gives up, and how often it looks. */
@@ -30,18 +32,34 @@ const FULL = 2;
 /**
  * Opens the ledger in `file`, and makes it where there is none.
  * @param file a path, or `:memory:`
- * @throws Error when the file cannot be used, is newer than this server, or cannot be made to keep what it confirms
+ * @param gather see `AppendQueue`: a commit stops this whole process, so nothing joins by itself while it lasts
+ * @throws StoreFault or Error when the file cannot be used, is newer than this server, or cannot be made to keep what it confirms
  */
-export async function openSqliteLedger(file: string): Promise<SqlLedger> {
-  const database = openDurably(file);
-  const db = new Kysely<Tables>({ dialect: new LedgerDialect(database) });
+export async function openSqliteLedger(
+  file: string,
+  gather: LedgerWays['gather'] = null,
+): Promise<SqlLedger> {
+  const database = openedOrSaid(file);
+  const prepared = new PreparedOnce(database);
+  const db = new Kysely<Tables>({ dialect: new LedgerDialect(prepared) });
   try {
     await migrateToLatest(db);
-    return new SqlLedger(db);
+    const statements = new RecordStatements((text, values) => prepared.runEach(text, values));
+    return new SqlLedger(db, { statements, gather });
   } catch (cause) {
     // Not by kysely: it closes only what it has come to use.
     database.close();
     throw cause;
+  }
+}
+
+/** What stands in the way of a file is for whoever runs the server: a read-only folder, a full disk, a foreign file. */
+function openedOrSaid(file: string): Database.Database {
+  try {
+    return openDurably(file);
+  } catch (cause) {
+    if (!(cause instanceof Database.SqliteError)) throw cause;
+    throw new StoreFault(`${file} cannot be used as a ledger: ${cause.message} (${cause.code}).`, { cause });
   }
 }
 
@@ -89,6 +107,16 @@ class PreparedOnce {
     return statement;
   }
 
+  /** Not one of them waits: the transaction holds the lock already. */
+  runEach(text: string, values: readonly (readonly unknown[])[]): void {
+    const statement = this.prepare(text);
+    for (const one of values) statement.run(one);
+  }
+
+  get inTransaction(): boolean {
+    return this.#database.inTransaction;
+  }
+
   close(): void {
     this.#statements.clear();
     this.#database.close();
@@ -123,6 +151,13 @@ class PatientConnection implements DatabaseConnection {
 }
 
 class LedgerDriver extends SqliteDriver {
+  readonly #database: PreparedOnce;
+
+  constructor(config: { readonly database: PreparedOnce }) {
+    super(config);
+    this.#database = config.database;
+  }
+
   override async acquireConnection(): Promise<DatabaseConnection> {
     return new PatientConnection(await super.acquireConnection());
   }
@@ -130,6 +165,11 @@ class LedgerDriver extends SqliteDriver {
   /** The lock is taken at once: a transaction that read first would fail when another wrote meanwhile. */
   override async beginTransaction(connection: DatabaseConnection): Promise<void> {
     await connection.executeQuery(CompiledQuery.raw('begin immediate'));
+  }
+
+  /** With the disk full SQLite rolls back by itself, and to do it again would hide why. */
+  override async rollbackTransaction(connection: DatabaseConnection): Promise<void> {
+    if (this.#database.inTransaction) await super.rollbackTransaction(connection);
   }
 }
 
@@ -143,8 +183,8 @@ class LedgerAdapter extends SqliteAdapter {
 class LedgerDialect extends SqliteDialect {
   readonly #config: { readonly database: PreparedOnce };
 
-  constructor(database: Database.Database) {
-    const config = { database: new PreparedOnce(database) };
+  constructor(database: PreparedOnce) {
+    const config = { database };
     super(config);
     this.#config = config;
   }

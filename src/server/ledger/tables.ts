@@ -61,6 +61,17 @@ export interface SetUpCodeRow {
   uses_left: number;
 }
 
+/** The body stands apart from what is asked about it: it may be half a megabyte. */
+export interface PhotoRow {
+  site: string;
+  photo: string;
+  type: string;
+  bytes: number;
+  bench: string;
+  received_at: number;
+  body: Buffer;
+}
+
 export interface Tables {
   sites: SiteRow;
   site_head: SiteHeadRow;
@@ -68,4 +79,5 @@ export interface Tables {
   records: RecordRow;
   benches: BenchRow;
   set_up_codes: SetUpCodeRow;
+  photos: PhotoRow;
 }

@@ -15,6 +15,7 @@ import { Refusal } from './refusal.ts';
 import { release } from './releases.ts';
 import { dropShift, setShift, setSite } from './site.ts';
 import { addBench, revokeBench } from './tablets.ts';
+import { takeIn } from './take-in.ts';
 
 export const OFFICE_USAGE = `Looks after a site: its people, badges, releases, tablets, racks and shifts.
 
@@ -30,6 +31,8 @@ export const OFFICE_USAGE = `Looks after a site: its people, badges, releases, t
                               [--uses 1] [--hours 24] [--out card.html]
       gives a set-up code for one tablet, or for as many as --uses says
   npm run office -- revoke-bench --bench ID
+  npm run office -- take-in --file outbox.jsonl
+      records that a tablet could not send, from its settings page; also of a tablet whose key was taken away
   npm run office -- set-shift --name Day --days mon,tue,wed,thu,fri --from 07:00 --to 15:30
   npm run office -- drop-shift --name Day
   npm run office -- set-site [--name "…"] [--ask "whom a hand asks"] [--ticket-pattern "AB######"] [--closing-stage DSP]
@@ -37,7 +40,7 @@ export const OFFICE_USAGE = `Looks after a site: its people, badges, releases, t
       after the ledger was put back from a backup: all tablets read and send anew
 
   --site ID   where the ledger holds several sites
-The ledger is the one in WAXEND_DATA.
+The ledger is the one in DATABASE_URL or WAXEND_DATA.
 `;
 
 /** What is said, and the exit code: 0 done, 2 not understood or not possible, and then nothing was changed. */
@@ -58,6 +61,7 @@ const ORDERS: Readonly<Record<string, (order: Order) => Promise<string>>> = {
   'set-shift': setShift,
   'drop-shift': dropShift,
   'set-site': setSite,
+  'take-in': takeIn,
   restored,
 };
 

@@ -21,6 +21,7 @@ export const OPTIONS = {
   'ticket-pattern': { type: 'string' },
   'closing-stage': { type: 'string' },
   out: { type: 'string' },
+  file: { type: 'string' },
   all: { type: 'boolean' },
   help: { type: 'boolean' },
 } as const;
@@ -39,6 +40,8 @@ export interface OfficeDesk {
   readonly random: (bytes: number) => Uint8Array;
   readonly now: Instant;
   readonly write: (path: string, text: string) => void;
+  /** The text of a file. @throws Error where it cannot be read */
+  readonly read: (path: string) => string;
 }
 
 /** What an order works with: the desk, the site, and its book as it stands. */

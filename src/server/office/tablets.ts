@@ -45,7 +45,7 @@ export async function revokeBench({ ledger, site, options, now }: Order): Promis
   if (!(await ledger.revokeBench(site, bench, now))) {
     throw new Refusal(`--bench: no tablet here has the id ${bench}; see list.`);
   }
-  return `${bench} is revoked: it can read and send nothing. Records that it still holds stay on it.`;
+  return `${bench} is revoked: it can read and send nothing. Records that it still holds stay on it: save them on its settings page, then take-in.`;
 }
 
 /** The stages that a list of codes names, `WLT,INT`. Throws Refusal on one that the site has not. */

@@ -7,12 +7,14 @@ import { cursorAt } from '../../domain/cursor.ts';
 import type { Standing } from '../ledger/ledger.ts';
 import { faultDetails } from '../log.ts';
 import type { AppContext, ServerParts } from '../parts.ts';
+import { SiteLooks } from '../site-looks.ts';
 
 export function answerLive(parts: ServerParts) {
+  const looks = new SiteLooks(parts.ledger);
   return (c: AppContext): Response => {
     // Nobody would read this stream, and it would wait for its reader.
     if (c.req.raw.method === 'HEAD') return c.body(null);
-    const response = streamSSE(c, (stream) => follow(parts, c, stream));
+    const response = streamSSE(c, (stream) => follow({ ...parts, looks }, c, stream));
     // Proxies hold a stream back to compress or to fill a buffer unless they are told not to.
     response.headers.set('cache-control', 'no-cache, no-transform');
     response.headers.set('x-accel-buffering', 'no');
@@ -20,8 +22,11 @@ export function answerLive(parts: ServerParts) {
   };
 }
 
-async function follow(parts: ServerParts, c: AppContext, stream: SSEStreamingApi): Promise<void> {
-  const { announcer, config, log } = parts;
+async function follow(
+  { announcer, config, log, looks }: ServerParts & { readonly looks: SiteLooks },
+  c: AppContext,
+  stream: SSEStreamingApi,
+): Promise<void> {
   const { site } = c.get('bench');
   let wake: () => void = () => {};
   let over = false;
@@ -51,7 +56,7 @@ async function follow(parts: ServerParts, c: AppContext, stream: SSEStreamingApi
   try {
     while (!over) {
       news = false;
-      const standing = await standingFor(parts, c);
+      const standing = await standingFor(looks, c);
       if (standing === null) break;
       const head = cursorAt({ epoch: standing.epoch, pos: standing.head });
       if (head === said) await stream.write(':\n\n');
@@ -75,8 +80,8 @@ async function follow(parts: ServerParts, c: AppContext, stream: SSEStreamingApi
 }
 
 /** Null once the bench's key is revoked: its stream ends with the next sign of life. */
-async function standingFor({ ledger }: ServerParts, c: AppContext): Promise<Standing | null> {
+async function standingFor(looks: SiteLooks, c: AppContext): Promise<Standing | null> {
   const { site, bench } = c.get('bench');
-  const entry = await ledger.bench(site, bench);
-  return entry === null || entry.revokedAt !== null ? null : ledger.standing(site, bench);
+  const { standing, standingBenches } = await looks.look(site, bench);
+  return standingBenches.has(bench) ? standing : null;
 }

@@ -4,6 +4,7 @@ import type { Cursor } from '../../domain/ids.ts';
 import { type PullAnswer, pullQuerySchema } from '../../wire/pull.ts';
 import type { Standing } from '../ledger/ledger.ts';
 import type { AppContext, ServerParts } from '../parts.ts';
+import { withRecords } from '../raw-records.ts';
 import { reasonsOf, refuse } from '../refuse.ts';
 import { stateFor } from '../state.ts';
 
@@ -26,11 +27,7 @@ export function answerPull(parts: ServerParts) {
       more: pos < Number(placeOf(state.head)?.pos),
       fromStart,
     } satisfies Omit<PullAnswer, 'records'>;
-    // Records go out in the very text that is held, unread: a thousand of them are not parsed to be written again.
-    const records = held.map(({ pos: at, json }) => `{"pos":${at},"record":${json}}`).join(',');
-    return c.body(`${JSON.stringify(rest).slice(0, -1)},"records":[${records}]}`, 200, {
-      'content-type': 'application/json',
-    });
+    return c.body(withRecords(rest, held), 200, { 'content-type': 'application/json' });
   };
 }
 

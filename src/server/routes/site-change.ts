@@ -2,7 +2,7 @@
  * POST /api/site/change: the site's book, changed at a desk. All of the changes stand or none; a desk that saw another
  * version of the book is told so, and overwrites nobody.
  */
-import type { SiteId, StageCode } from '../../domain/ids.ts';
+import type { StageCode } from '../../domain/ids.ts';
 import { roleOf, type SiteBook } from '../../domain/site-book.ts';
 import { changeSiteInOne } from '../../domain/site-changes.ts';
 import type { SiteAnswer } from '../../wire/site.ts';
@@ -14,7 +14,7 @@ import {
 } from '../../wire/site-change.ts';
 import { dayAt } from '../../words/site.ts';
 import { readBody } from '../body.ts';
-import { DeskFollower } from '../desk-follower.ts';
+import type { Followers } from '../followers.ts';
 import type { AppContext, ServerParts } from '../parts.ts';
 import { reasonsOf, refuse } from '../refuse.ts';
 import { stateFor } from '../state.ts';
@@ -25,9 +25,9 @@ type Outcome =
   | { readonly is: 'not-allowed' }
   | ({ readonly is: 'faulty' } & Pick<SiteFaults, 'at' | 'faults'>);
 
-export function answerSiteChange(parts: ServerParts) {
+export function answerSiteChange(parts: ServerParts, followers: Followers) {
   const { ledger } = parts;
-  const openAt = openPairsAt(parts);
+  const openAt = openPairsAt(parts, followers);
   return async (c: AppContext): Promise<Response> => {
     const body = await readBody(c, SITE_CHANGE_BYTES_MAX);
     if (body.is === 'refused') return body.answer;
@@ -76,16 +76,13 @@ function judged(
 }
 
 /** How many pairs are clocked in at each stage; asked of the ledger only where a stage may go off the routes. */
-function openPairsAt({ ledger, clock }: ServerParts) {
-  const followers = new Map<SiteId, DeskFollower>();
+function openPairsAt({ ledger, clock }: ServerParts, followers: Followers) {
   return async (c: AppContext, { changes }: SiteChangeRequest): Promise<ReadonlyMap<StageCode, number>> => {
     if (!changes.some(({ change }) => change === 'remove-stage' || change === 'take-stage')) return new Map();
     const { site, bench } = c.get('bench');
     const [standing, book] = [await ledger.standing(site, bench), await ledger.book(site)];
     if (standing === null || book === null) throw new Error(`site ${site} is not here`);
-    const follower = followers.get(site) ?? new DeskFollower(ledger, site);
-    followers.set(site, follower);
-    const { open } = await follower.view(standing, book, clock());
+    const { open } = await followers.of(site).view(standing, book, clock());
     const pairs = new Map<StageCode, Set<string>>();
     for (const { stage, pair } of open) pairs.set(stage, (pairs.get(stage) ?? new Set()).add(pair));
     return new Map([...pairs].map(([stage, those]) => [stage, those.size]));

@@ -1,8 +1,9 @@
 /** Brings a database to the tables of this version. A step that was released is never changed again. */
 import { type Kysely, Migrator } from 'kysely';
 import * as ledger from './0001-ledger.ts';
+import * as photos from './0002-photos.ts';
 
-const STEPS = { '0001-ledger': ledger };
+const STEPS = { '0001-ledger': ledger, '0002-photos': photos };
 
 /** @throws Error when a step fails, or when a newer version of the server has been here */
 export async function migrateToLatest<Tables>(db: Kysely<Tables>): Promise<void> {
