@@ -3,12 +3,14 @@
  * (tablet-ledger.web.test.ts) and over the memory ledger that other tests use (tests/unit/ledger-memory.test.ts).
  * The cases import nothing of Node or of a test runner, so that they can run in a page.
  */
+import { issueTicket } from '../../src/domain/code.ts';
 import { CURSOR_START, cursorAt } from '../../src/domain/cursor.ts';
 import type { Cursor, PairId } from '../../src/domain/ids.ts';
-import { asPairId } from '../../src/domain/ids.ts';
-import type { Draft, LedgerRecord } from '../../src/domain/record/kinds.ts';
-import type { TabletLedger } from '../../src/tablet/ledger/ledger.ts';
-import { handAt, LAYING, MONDAY_8, PAIR, siteBook, WELTING } from '../support/builders.ts';
+import { asPairId, asRecordId } from '../../src/domain/ids.ts';
+import { DAY_MS } from '../../src/domain/instant.ts';
+import { type Draft, type LedgerRecord, thing } from '../../src/domain/record/kinds.ts';
+import type { Enrolment, TabletLedger, Unsent } from '../../src/tablet/ledger/ledger.ts';
+import { handAt, LAYING, MONDAY_8, PAIR, SITE, siteBook, WELTING, WLT } from '../support/builders.ts';
 import { rejects, same } from './claims.ts';
 
 export interface LedgerCase {
@@ -20,6 +22,8 @@ export interface LedgerCase {
 const EPOCH = '0a1b2c3d';
 const NEXT_EPOCH = '4e5f6a7b';
 const at = (pos: number, epoch = EPOCH): Cursor => cursorAt({ epoch, pos });
+const LATER = MONDAY_8 + 365 * DAY_MS;
+const OTHER = asPairId('P0000AAA');
 const idsOf = (records: readonly LedgerRecord[]) => records.map(({ id }) => id);
 const seqsOf = (records: readonly LedgerRecord[]) => records.map(({ seq }) => seq);
 
@@ -41,6 +45,10 @@ function pulledFrom(count: number, pair: PairId = PAIR) {
   }));
 }
 
+/** An id for the record with this number, whoever made it. */
+const idOf = (number: number) =>
+  asRecordId(`019a4b2c-0000-7000-8000-${number.toString(16).padStart(12, '0')}`);
+
 /** Own records as the server hands them back. */
 const placedFrom = (records: readonly LedgerRecord[]) =>
   records.map((record, index) => ({ pos: index + 1, record }));
@@ -49,6 +57,16 @@ const heldIn = async (ledger: TabletLedger, pair = PAIR) =>
   [...(await ledger.recordsOfPair(pair))]
     .sort((a, b) => (a.pos ?? 0) - (b.pos ?? 0))
     .map(({ record, pos, epoch }) => [record.id, pos, epoch]);
+
+const ENROLMENT: Enrolment = {
+  site: SITE,
+  dataset: 'aldermoor-1',
+  bench: WELTING,
+  place: 'desk',
+  name: 'Office',
+  key: '0f'.repeat(32),
+  lane: 5,
+};
 
 export const TABLET_LEDGER_CASES: readonly LedgerCase[] = [
   {
@@ -217,6 +235,125 @@ export const TABLET_LEDGER_CASES: readonly LedgerCase[] = [
     },
   },
   {
+    name: 'placed records are held with their places, the cursor stays, and again is harmless',
+    async run(newLedger) {
+      const ledger = newLedger();
+      await ledger.apply([], at(3));
+      const page = pulledFrom(3).map(({ record }, index) => ({ pos: index + 7, record }));
+      same(await ledger.place(page, EPOCH), [PAIR]);
+      same(await ledger.place(page, EPOCH), []);
+      same(
+        await heldIn(ledger),
+        page.map(({ pos, record }) => [record.id, pos, EPOCH]),
+      );
+      same((await ledger.settings()).cursor, at(3));
+      same(await ledger.place([], EPOCH), []);
+    },
+  },
+  {
+    name: 'an own record that is placed keeps its content and stays in the outbox until the server’s word',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const [own] = await ledger.commit(draftsAt());
+      await ledger.place([{ pos: 4, record: { ...own, text: 'another content' } }], EPOCH);
+      same(await heldIn(ledger), [[own?.id, 4, EPOCH]]);
+      same(await ledger.waiting(10), [own]);
+    },
+  },
+  {
+    name: 'a pair is held once a record of it has a place in this epoch',
+    async run(newLedger) {
+      const ledger = newLedger();
+      same(await ledger.notHeld([PAIR, OTHER, PAIR], EPOCH), [PAIR, OTHER]);
+      await ledger.commit(draftsAt());
+      same(await ledger.notHeld([PAIR, OTHER], EPOCH), [PAIR, OTHER]);
+      await ledger.place(pulledFrom(1), EPOCH);
+      same(await ledger.notHeld([PAIR, OTHER], EPOCH), [OTHER]);
+      same(await ledger.notHeld([PAIR, OTHER], NEXT_EPOCH), [PAIR, OTHER]);
+      same(await ledger.notHeld([], EPOCH), []);
+    },
+  },
+  {
+    name: 'an old pair whose records all have their places is forgotten, and told of',
+    async run(newLedger) {
+      const [ledger, other] = [newLedger(), newLedger()];
+      const told: PairId[] = [];
+      const hand = handAt(LAYING);
+      const page = [PAIR, PAIR, OTHER, PAIR, OTHER].map((pair, index) => ({
+        pos: index + 1,
+        record: hand.write('clocked-in', { pair }),
+      }));
+      await ledger.place(page, EPOCH);
+      ledger.watch((pairs) => told.push(...pairs));
+      same(await ledger.forget([PAIR], EPOCH, LATER), [PAIR]);
+      same(await other.recordsOfPair(PAIR), []);
+      same((await other.recordsOfPair(OTHER)).length, 2);
+      same(await ledger.forget([PAIR], EPOCH, LATER), []);
+      await Promise.resolve();
+      same(told, [PAIR]);
+      await ledger.place(page, EPOCH);
+      same((await ledger.recordsOfPair(PAIR)).length, 3);
+    },
+  },
+  {
+    name: 'a pair stays whole while one of its records is young, without a place, of another epoch, or in the outbox',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const page = pulledFrom(3);
+      const youngest = Math.max(...page.map(({ record }) => record.at));
+      await ledger.place(page, EPOCH);
+      same(await ledger.forget([PAIR], EPOCH, youngest), []);
+      same(await ledger.forget([PAIR], NEXT_EPOCH, LATER), []);
+
+      const [own] = await ledger.commit(draftsAt());
+      same(await ledger.forget([PAIR], EPOCH, LATER), []);
+      await ledger.place([{ pos: 4, record: own }], EPOCH);
+      same(await ledger.forget([PAIR], EPOCH, LATER), []);
+      await ledger.refuse([{ id: own?.id ?? idOf(0), reasons: ['stage: is no stage'] }]);
+      same(await ledger.forget([PAIR], EPOCH, LATER), []);
+      same((await ledger.recordsOfPair(PAIR)).length, 4);
+      await ledger.confirm([own?.id ?? idOf(0)]);
+      same(await ledger.forget([PAIR], EPOCH, LATER), [PAIR]);
+    },
+  },
+  {
+    name: 'a number that was used is not used again, though its record is forgotten',
+    async run(newLedger) {
+      const ledger = newLedger();
+      await ledger.remember({ enrolment: { ...ENROLMENT, place: 'bench' } });
+      const made = await ledger.commit(draftsAt(WELTING, 3));
+      await ledger.confirm(idsOf(made));
+      await ledger.apply(placedFrom(made), at(3));
+      same(await ledger.forget([PAIR], EPOCH, LATER), [PAIR]);
+      same(seqsOf(await newLedger().commit(draftsAt())), [4]);
+      same(await ledger.serverHolds(WELTING, EPOCH, 3), 0);
+    },
+  },
+  {
+    name: 'all that is in the outbox can be looked at, with the reasons of what the server would not take',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const all = async () => {
+        const unsent: Unsent[] = [];
+        for await (const slice of ledger.inOutbox()) unsent.push(...slice);
+        return unsent;
+      };
+      same(await all(), []);
+      const made = await ledger.commit(draftsAt(WELTING, 1_200));
+      const reasons = ['stage: is no stage', 'at: is missing'];
+      await ledger.refuse([{ id: made[700]?.id ?? idOf(0), reasons }]);
+      await ledger.confirm(idsOf(made.slice(0, 300)));
+      same(
+        await all(),
+        made
+          .slice(300)
+          .map((record, index) =>
+            index === 400 ? { record, state: 'refused', reasons } : { record, state: 'waiting', reasons: [] },
+          ),
+      );
+    },
+  },
+  {
     name: 'a record of a newer tablet, or one nobody can read, is left out of folds and does no harm',
     async run(newLedger) {
       const ledger = newLedger();
@@ -261,6 +398,18 @@ export const TABLET_LEDGER_CASES: readonly LedgerCase[] = [
     },
   },
   {
+    name: 'a bench’s own records come without a gap, though a clock that was wrong has dated some of them earlier',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const [one, two, three] = draftsAt(WELTING, 3);
+      if (one === undefined || two === undefined || three === undefined) throw new Error('no drafts');
+      const ahead = { ...two, at: MONDAY_8 + 40 * DAY_MS };
+      const made = await ledger.commit([one, ahead, three]);
+      same(await ledger.recordsOfBench(WELTING, MONDAY_8 + 26 * DAY_MS), made.slice(1));
+      same(await ledger.recordsOfBench(WELTING, MONDAY_8 + 60 * DAY_MS), []);
+    },
+  },
+  {
     name: 'what the server holds no longer waits again, and refused or waiting records are not doubled',
     async run(newLedger) {
       const ledger = newLedger();
@@ -273,6 +422,31 @@ export const TABLET_LEDGER_CASES: readonly LedgerCase[] = [
       same(seqsOf(await ledger.waiting(10)), [3, 4, 6]);
       same((await ledger.outbox()).refused, 1);
       same(await ledger.serverHolds(WELTING, EPOCH, 2), 0);
+    },
+  },
+  {
+    name: 'two records under one number, both lost by a restored server, are both offered again',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const made = await ledger.commit(draftsAt(WELTING, 2));
+      await ledger.confirm(idsOf(made));
+      // This tablet was copied whole, and the copy has used number 2 as well.
+      const [, second] = made;
+      const other = { ...second, id: idOf(77) };
+      await ledger.apply(placedFrom(made), at(2));
+      await ledger.apply([{ pos: 3, record: other }], at(3));
+      const offered = new Set<string>();
+      for (let round = 1; round <= 3; round += 1) {
+        await ledger.serverHolds(WELTING, NEXT_EPOCH, round === 1 ? 0 : 2);
+        const waiting = await ledger.waiting(10);
+        for (const { id } of waiting) offered.add(id);
+        await ledger.apply(
+          waiting.map((record, index) => ({ pos: round * 10 + index, record })),
+          at(round * 10 + 9, NEXT_EPOCH),
+        );
+        await ledger.confirm(idsOf(waiting));
+      }
+      same([...offered].sort(), [...idsOf(made), idOf(77)].sort());
     },
   },
   {
@@ -303,6 +477,60 @@ export const TABLET_LEDGER_CASES: readonly LedgerCase[] = [
     },
   },
   {
+    name: 'every pair is read with all its records, own and pulled, each pair once',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const pairs = Array.from({ length: 30 }, (_, index) => issueTicket(2, index * 20).pair);
+      const pulled = pairs.flatMap((pair, index) =>
+        pulledFrom(25, pair).map(({ record }, place) => ({
+          pos: index * 25 + place + 1,
+          record: { ...record, id: idOf(index * 25 + place), seq: index * 25 + place + 1 },
+        })),
+      );
+      await ledger.apply(pulled, at(pulled.length));
+      await ledger.commit(draftsAt(WELTING, 2, pairs[7]));
+      const read: [PairId, number][] = [];
+      for await (const slice of newLedger().everyPair())
+        for (const { pair, placed } of slice) read.push([pair, placed.length]);
+      same(
+        read.sort(([a], [b]) => (a < b ? -1 : 1)),
+        pairs
+          .map((pair, index): [PairId, number] => [pair, index === 7 ? 27 : 25])
+          .sort(([a], [b]) => (a < b ? -1 : 1)),
+      );
+    },
+  },
+  {
+    name: 'two windows that take tickets at once never get the same one, and go on after a new start',
+    async run(newLedger) {
+      const windows = [newLedger(), newLedger()];
+      await newLedger().remember({ enrolment: ENROLMENT });
+      const taken = await Promise.all(
+        Array.from({ length: 20 }, (_, index) => windows[index % 2]?.takeTicket() ?? Promise.resolve(PAIR)),
+      );
+      same(new Set(taken).size, 20);
+      const expected: PairId[] = [];
+      for (let next = 0; expected.length < 21; ) {
+        const issued = issueTicket(ENROLMENT.lane, next);
+        expected.push(issued.pair);
+        next = issued.next;
+      }
+      same([...taken].sort(), expected.slice(0, 20).sort());
+      same(await newLedger().takeTicket(), expected[20]);
+    },
+  },
+  {
+    name: 'a store that was set back takes no ticket that has records, and one without a lane takes none',
+    async run(newLedger) {
+      const ledger = newLedger();
+      await rejects(ledger.takeTicket(), 'RangeError');
+      await ledger.remember({ enrolment: ENROLMENT });
+      const first = issueTicket(ENROLMENT.lane, 0);
+      await ledger.apply(pulledFrom(1, first.pair), at(1));
+      same(await ledger.takeTicket(), issueTicket(ENROLMENT.lane, first.next).pair);
+    },
+  },
+  {
     name: 'settings are remembered one by one, by every window',
     async run(newLedger) {
       const ledger = newLedger();
@@ -315,6 +543,40 @@ export const TABLET_LEDGER_CASES: readonly LedgerCase[] = [
         [settings.ticketCounter, settings.cameraId, settings.book, settings.offsets],
         [7, null, book, [{ offsetMs: -12.5, delayMs: 40 }]],
       );
+    },
+  },
+  {
+    name: 'records about a thing are found by it, own and pulled, and no others',
+    async run(newLedger) {
+      const ledger = newLedger();
+      const hand = handAt(WELTING);
+      const {
+        seq: _seq,
+        seen: _seen,
+        ...stopped
+      } = hand.write('machine-stopped', {
+        where: LAYING,
+        stage: WLT,
+        why: 'the guard is off',
+      });
+      const [own] = await ledger.commit([stopped]);
+      await ledger.commit(draftsAt(WELTING, 1));
+      const other = handAt(LAYING);
+      const back = other.write('machine-back', { where: LAYING, stage: WLT, why: 'the guard is on' });
+      const elsewhere = other.write('machine-stopped', { where: WELTING, stage: WLT, why: 'needle' });
+      await ledger.apply(
+        [back, elsewhere, own].map((record, index) => ({ pos: index + 1, record })),
+        at(3),
+      );
+      const found = await newLedger().recordsOfThing(thing.machine(LAYING, WLT));
+      same(
+        found.map(({ record, pos }) => [record.id, pos]).sort(([, a], [, b]) => Number(a) - Number(b)),
+        [
+          [back.id, 1],
+          [own?.id, 3],
+        ],
+      );
+      same(await ledger.recordsOfThing(thing.machine('nowhere', WLT)), []);
     },
   },
   {

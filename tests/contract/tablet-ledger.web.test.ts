@@ -7,6 +7,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Page } from 'playwright';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { MONDAY_8 } from '../support/builders.ts';
 import { TABLET_LEDGER_CASES } from './tablet-ledger.ts';
 import { type PageServer, type RunningBrowser, servePage, startBrowser } from './web/browser.ts';
 import type {} from './web/ledger-page.ts';
@@ -255,7 +256,7 @@ describe('several windows', () => {
       window.ledgerPage.open(store);
       return window.ledgerPage.commit(store, 0, 1);
     }, store);
-    await old.evaluate((store) => window.ledgerPage.holdOpen(store, 1), store);
+    await old.evaluate((store) => window.ledgerPage.holdOpen(store, window.ledgerPage.version()), store);
     const blocked = await page.evaluate((store) => {
       window.ledgerPage.open(store, {
         next: true,
@@ -339,6 +340,117 @@ describe('rows that were not written as they are now', () => {
       return window.ledgerPage.settings(store);
     }, store);
     expect(settings).toBe('unreadable');
+  });
+});
+
+describe('a store that another version has written', () => {
+  /** As version 1 wrote what it pulled of kinds that it did not know: no thing beside it. */
+  const rowOf = (n: number, fields: { readonly kind: string; readonly [field: string]: unknown }) => {
+    const id = `019a4b2c-0000-7000-8000-${n.toString(16).padStart(12, '0')}`;
+    const [at, seq] = [MONDAY_8 + n, n + 1];
+    const wall = { ms: at, offsetMs: 0, known: true };
+    const envelope = { id, site: 'aldermoor', bench: 'bench-desk', seq, at, wall, seen: '', by: null, v: 1 };
+    const raw = { ...envelope, ...fields };
+    return { id, pair: null, bench: 'bench-desk', seq, at, pos: seq, epoch: '0a1b2c3d', raw };
+  };
+  const machine = (n: number, stage = 'WLT') =>
+    rowOf(n, { kind: 'machine-stopped', where: 'bench-welting', stage, why: 'guard is off' });
+  const racked = (n: number) => rowOf(n, { kind: 'racked', pair: 'P7K4292W', rack: 'R1234567' });
+  const nothing = (n: number) => rowOf(n, { kind: 'badged-on' });
+  const unread = { id: 'unread 0a1b2c3d.9000', pair: null, bench: null, seq: null, at: null, pos: 9000 };
+  const THING = 'machine bench-welting WLT';
+
+  async function fillAt(store: string, version: number, rows: readonly unknown[], cursor: string) {
+    await page.evaluate(
+      async ({ store, version, rows, cursor }) => {
+        window.ledgerPage.open(store, { version });
+        await window.ledgerPage.outbox(store);
+        await window.ledgerPage.putAll(store, 'records', rows);
+        await window.ledgerPage.put(store, 'settings', cursor, 'cursor');
+      },
+      { store, version, rows, cursor },
+    );
+  }
+  const openAnd = (store: string, thing: string, told: { version?: number } = {}) =>
+    page.evaluate(
+      async ({ store, thing, told }) => {
+        window.ledgerPage.open(store, told);
+        const found = await window.ledgerPage.recordsOfThing(store, thing);
+        return { found, version: await window.ledgerPage.versionOf(store) };
+      },
+      { store, thing, told },
+    );
+
+  test('a store of version 1 keeps every row, and its things are found', async () => {
+    const store = newStore();
+    const many = Array.from({ length: 2_500 }, (_, n) => (n % 50 === 7 ? machine(n) : nothing(n)));
+    const rows = [
+      ...many,
+      racked(2_500),
+      machine(2_501, 'HTR'),
+      { ...unread, epoch: '0a1b2c3d', raw: 'torn' },
+    ];
+    await fillAt(store, 1, rows, '0a1b2c3d.9000');
+    expect(await page.evaluate((store) => window.ledgerPage.versionOf(store), store)).toBe(1);
+    const filled = await page.evaluate(async (store) => {
+      window.ledgerPage.open(store);
+      await window.ledgerPage.outbox(store);
+      return (await window.ledgerPage.rows(store)).records as { thing?: string }[];
+    }, store);
+    expect(filled.filter(({ thing }) => thing === THING).length).toBe(50);
+    const { found, version } = await openAnd(store, THING);
+    expect(version).toBe(2);
+    expect(found).toEqual(many.filter(({ raw }) => raw.kind === 'machine-stopped').map(({ id }) => id));
+    expect((await openAnd(store, 'machine bench-welting HTR')).found).toEqual([machine(2_501).id]);
+    expect((await openAnd(store, 'rack R1234567')).found).toEqual([racked(2_500).id]);
+    const after = await page.evaluate((store) => window.ledgerPage.rows(store), store);
+    expect(after.records?.length).toBe(rows.length);
+    // Nothing of a row is changed but that it says its thing.
+    const before = new Map(rows.map((row) => [row.id, row]));
+    for (const row of after.records as { id: string; thing?: string }[]) {
+      const { thing, ...rest } = row;
+      expect(rest).toEqual(before.get(row.id));
+    }
+    expect(after.photos).toEqual([]);
+  });
+
+  test('what an app put back to version 1 pulls into the newer store is found once this one is back', async () => {
+    const store = newStore();
+    await fillAt(store, 1, [machine(0)], '0a1b2c3d.1');
+    expect((await openAnd(store, THING)).found).toEqual([machine(0).id]);
+    await fillAt(store, 1, [machine(1), nothing(2)], '0a1b2c3d.3');
+    expect((await openAnd(store, THING)).found).toEqual([machine(0).id, machine(1).id]);
+    const mark = (rows: Record<string, readonly unknown[]>) => rows.settings?.includes('0a1b2c3d.3');
+    expect(mark(await page.evaluate((store) => window.ledgerPage.rows(store), store))).toBe(true);
+  });
+
+  test('rows pulled by an older app are found even after this one has pulled more', async () => {
+    const store = newStore();
+    await fillAt(store, 2, [], '');
+    await fillAt(store, 1, [machine(1)], '0a1b2c3d.2');
+    const found = await page.evaluate(
+      async ({ store, record, thing }) => {
+        window.ledgerPage.open(store);
+        await window.ledgerPage.apply(store, [{ pos: 3, record }], '0a1b2c3d.3');
+        return window.ledgerPage.recordsOfThing(store, thing);
+      },
+      { store, record: machine(2).raw, thing: THING },
+    );
+    expect(found).toEqual([machine(1).id, machine(2).id]);
+  });
+
+  test('an app of version 1 makes records on the newer store, beside photographs that it does not know', async () => {
+    const store = newStore();
+    const outcome = await page.evaluate(async (store) => {
+      window.ledgerPage.open(store);
+      await window.ledgerPage.keepPhoto(store, 5);
+      window.ledgerPage.open(store, { version: 1 });
+      const made = await window.ledgerPage.commit(store, 0, 2);
+      window.ledgerPage.open(store);
+      return { made, photos: await window.ledgerPage.photosWaiting(store) };
+    }, store);
+    expect(outcome.made).toEqual({ seqs: [1, 2], trouble: null });
+    expect(outcome.photos.length).toBe(1);
   });
 });
 

@@ -7,9 +7,10 @@ import { CURSOR_START, placeOf } from '../../src/domain/cursor.ts';
 import type { Placed } from '../../src/domain/fold/order.ts';
 import type { BenchId, Cursor, PairId, RecordId } from '../../src/domain/ids.ts';
 import type { Instant } from '../../src/domain/instant.ts';
+import type { Envelope } from '../../src/domain/record/envelope.ts';
 import { type Draft, type LedgerRecord, pairOf, thingOf } from '../../src/domain/record/kinds.ts';
 import { type ReadResult, readRecord } from '../../src/domain/record/reading.ts';
-import type { Outbox, PairRecords, Settings, TabletLedger } from '../../src/tablet/ledger/ledger.ts';
+import type { Outbox, PairRecords, Settings, TabletLedger, Unsent } from '../../src/tablet/ledger/ledger.ts';
 
 interface Entry {
   readonly record: LedgerRecord;
@@ -17,7 +18,7 @@ interface Entry {
   readonly reasons: readonly string[];
 }
 
-interface Row {
+export interface Row {
   readonly raw: unknown;
   readonly pos: number | null;
   readonly epoch: string | null;
@@ -31,6 +32,18 @@ function reading(raw: unknown): ReadResult {
   const read = readings.get(raw) ?? readRecord(raw);
   readings.set(raw, read);
   return read;
+}
+
+/** What every record carries, also one that a newer app made; null where it cannot be read. */
+function envelopeOf(raw: unknown): (Envelope & { readonly kind: string }) | null {
+  const read = reading(raw);
+  if (read.is === 'bad') return null;
+  return read.is === 'record' ? read.record : read.envelope;
+}
+
+function pairOfRaw(raw: unknown): PairId | null {
+  const envelope = envelopeOf(raw);
+  return envelope === null ? null : pairOf(envelope);
 }
 
 /** What all windows of one tablet share. */
@@ -52,13 +65,14 @@ export class MemoryStore {
     ticketCounter: 0,
     cameraId: null,
     readIn: false,
+    forgotAt: null,
   };
 
   keep(id: string, row: Row): void {
     this.records.set(id, row);
-    const read = reading(row.raw);
-    if (read.is === 'bad') return;
-    const { bench, seq } = read.is === 'record' ? read.record : read.envelope;
+    const envelope = envelopeOf(row.raw);
+    if (envelope === null) return;
+    const { bench, seq } = envelope;
     this.highest.set(bench, Math.max(this.highest.get(bench) ?? 0, seq));
   }
 
@@ -117,16 +131,19 @@ export class MemoryLedger implements TabletLedger {
   }
 
   async recordsOfBench(bench: BenchId, since: Instant): Promise<readonly LedgerRecord[]> {
-    return this.#placed()
+    const own = this.#placed()
       .map(({ record }) => record)
-      .filter((record) => record.bench === bench && record.at >= since)
+      .filter((record) => record.bench === bench)
       .sort((a, b) => a.seq - b.seq);
+    const first = own.findIndex(({ at }) => at >= since);
+    return first < 0 ? [] : own.slice(first);
   }
 
   async waiting(limit: number): Promise<readonly LedgerRecord[]> {
+    // As it was made, not as this version reads it.
     return this.#entries('waiting')
-      .map(({ record }) => record)
-      .slice(0, limit);
+      .slice(0, limit)
+      .map(({ record }) => this.#asMade(record));
   }
 
   async confirm(ids: readonly RecordId[]): Promise<void> {
@@ -145,26 +162,34 @@ export class MemoryLedger implements TabletLedger {
   }
 
   async outbox(): Promise<Outbox> {
-    const waiting = this.#entries('waiting');
-    return {
-      waiting: waiting.length,
-      oldestAt: waiting[0]?.record.at ?? null,
-      refused: this.#entries('refused').length,
-    };
+    let oldest: LedgerRecord | null = null;
+    let [waiting, refused] = [0, 0];
+    for (const { record, state } of this.#store.outbox.values()) {
+      if (state === 'refused') refused += 1;
+      else {
+        waiting += 1;
+        if (oldest === null || record.seq < oldest.seq) oldest = record;
+      }
+    }
+    return { waiting, oldestAt: oldest?.at ?? null, refused };
+  }
+
+  async *inOutbox(): AsyncGenerator<readonly Unsent[]> {
+    const entries = [...this.#store.outbox.values()].sort((a, b) => a.record.seq - b.record.seq);
+    if (entries.length > 0)
+      yield entries.map(({ record, state, reasons }) => ({ record: this.#asMade(record), state, reasons }));
   }
 
   async serverHolds(bench: BenchId, epoch: string, heldSeq: number): Promise<number> {
     this.#store.used.set(bench, Math.max(this.#store.used.get(bench) ?? 0, heldSeq));
     const compared = this.#store.compared.get(bench) === epoch;
     this.#store.compared.set(bench, epoch);
-    const lost = this.#placed().filter(
-      ({ record, epoch: held }) =>
-        record.bench === bench &&
-        (record.seq > heldSeq || (!compared && held !== epoch)) &&
-        !this.#store.outbox.has(record.id),
-    );
-    for (const { record } of lost)
-      this.#store.outbox.set(record.id, { record, state: 'waiting', reasons: [] });
+    const lost = [...this.#store.records.values()].flatMap(({ raw, epoch: held }) => {
+      const envelope = envelopeOf(raw);
+      if (envelope === null || envelope.bench !== bench || this.#store.outbox.has(envelope.id)) return [];
+      return envelope.seq > heldSeq || (!compared && held !== epoch) ? [raw as LedgerRecord] : [];
+    });
+    for (const record of lost) this.#store.outbox.set(record.id, { record, state: 'waiting', reasons: [] });
     if (lost.length > 0) this.#tell([]);
     return lost.length;
   }
@@ -175,16 +200,7 @@ export class MemoryLedger implements TabletLedger {
   ): Promise<readonly PairId[]> {
     const to = placeOf(cursor);
     if (to === null) return [];
-    const touched = new Set<PairId | null>();
-    for (const { pos, record } of pulled) {
-      const read = reading(record);
-      const id = read.is === 'record' ? read.record.id : `unread ${to.epoch}.${pos}`;
-      const held = this.#store.records.get(id);
-      if (held?.pos === pos && held.epoch === to.epoch) continue;
-      const raw = held?.raw ?? record;
-      this.#store.keep(id, { raw, pos, epoch: to.epoch });
-      if (read.is === 'record') touched.add(pairOf(read.record));
-    }
+    const pairs = this.#place(pulled, to.epoch);
     const from = placeOf(this.#store.settings.cursor);
     const back = from !== null && from.epoch === to.epoch && from.pos > to.pos;
     this.#store.settings = {
@@ -192,9 +208,41 @@ export class MemoryLedger implements TabletLedger {
       epoch: to.epoch,
       cursor: back ? this.#store.settings.cursor : cursor,
     };
-    const pairs = [...touched].filter((pair) => pair !== null);
     if (pulled.length > 0) this.#tell(pairs);
     return pairs;
+  }
+
+  async place(
+    pulled: readonly { readonly pos: number; readonly record: unknown }[],
+    epoch: string,
+  ): Promise<readonly PairId[]> {
+    const pairs = this.#place(pulled, epoch);
+    if (pulled.length > 0) this.#tell(pairs);
+    return pairs;
+  }
+
+  async notHeld(pairs: readonly PairId[], epoch: string): Promise<readonly PairId[]> {
+    const held = new Set(
+      [...this.#store.records.values()].flatMap((row) => (row.epoch === epoch ? [pairOfRaw(row.raw)] : [])),
+    );
+    return [...new Set(pairs)].filter((pair) => !held.has(pair));
+  }
+
+  async forget(pairs: readonly PairId[], epoch: string, before: Instant): Promise<readonly PairId[]> {
+    const forgotten: PairId[] = [];
+    for (const pair of new Set(pairs)) {
+      const rows = [...this.#store.records].filter(([, { raw }]) => pairOfRaw(raw) === pair);
+      const goes = rows.every(
+        ([id, row]) =>
+          row.epoch === epoch && (envelopeOf(row.raw)?.at ?? before) < before && !this.#store.outbox.has(id),
+      );
+      if (!goes || rows.length === 0) continue;
+      // The highest number of each bench stays in `highest`.
+      for (const [id] of rows) this.#store.records.delete(id);
+      forgotten.push(pair);
+    }
+    if (forgotten.length > 0) this.#tell(forgotten);
+    return forgotten;
   }
 
   async settings(): Promise<Settings> {
@@ -232,6 +280,25 @@ export class MemoryLedger implements TabletLedger {
     this.#store.keep(record.id, { raw: record, pos: null, epoch: null });
     this.#store.outbox.set(record.id, { record, state: 'waiting', reasons: [] });
     return record;
+  }
+
+  #place(
+    pulled: readonly { readonly pos: number; readonly record: unknown }[],
+    epoch: string,
+  ): readonly PairId[] {
+    const touched = new Set<PairId | null>();
+    for (const { pos, record } of pulled) {
+      const id = envelopeOf(record)?.id ?? `unread ${epoch}.${pos}`;
+      const held = this.#store.records.get(id);
+      if (held?.pos === pos && held.epoch === epoch) continue;
+      this.#store.keep(id, { raw: held?.raw ?? record, pos, epoch });
+      touched.add(pairOfRaw(record));
+    }
+    return [...touched].filter((pair) => pair !== null);
+  }
+
+  #asMade(record: LedgerRecord): LedgerRecord {
+    return (this.#store.records.get(record.id)?.raw ?? record) as LedgerRecord;
   }
 
   #held(id: RecordId): LedgerRecord | null {

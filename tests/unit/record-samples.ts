@@ -680,6 +680,23 @@ export const RECORD_SAMPLES: readonly {
     pair: 'P7K4292W',
     why: 'the owner came for it',
   },
+  {
+    id: '019a4364-582b-7000-8000-00000000002b',
+    site: 'aldermoor',
+    bench: 'bench-welting',
+    seq: 43,
+    at: 1793608980000,
+    wall: { ms: 1793608978800, offsetMs: 1200, known: true },
+    seen: '0a1b2c3d.294',
+    by: 'op-ruth',
+    v: 1,
+    kind: 'let-through',
+    pair: 'P7K4292W',
+    stage: 'STI',
+    past: 'not-released',
+    why: 'under my eye',
+    hand: 'op-pia',
+  },
 ];
 
 /** What a record from before the field is read with, in the samples where it is not written; by place in the list. */
@@ -689,4 +706,5 @@ export const ADDED_SINCE: Readonly<Record<number, Readonly<Record<string, unknow
   5: { timed: true },
   8: { again: [], fault: null },
   9: { side: null, defect: null, cureAt: [] },
+  38: { hand: null },
 };

@@ -41,15 +41,19 @@ export async function servePage(script: URL): Promise<PageServer> {
   const outputs = (Array.isArray(bundle) ? bundle : [bundle]).flatMap((part) =>
     'output' in part ? part.output : [],
   );
-  const [chunk] = outputs.filter((output) => output.type === 'chunk' && output.isEntry);
-  if (chunk?.type !== 'chunk') throw new Error(`${script.href} gave no script`);
+  const chunks = outputs.filter((output) => output.type === 'chunk');
+  const entry = chunks.find(({ isEntry }) => isEntry);
+  if (entry === undefined) throw new Error(`${script.href} gave no script`);
+  // Each under its own name: parts that are read in later name the others by it.
+  const codeAt = new Map(chunks.map(({ fileName, code }) => [`/${fileName}`, code]));
   const server = createServer((request, response) => {
-    const isScript = request.url === '/page.js';
-    response.setHeader('content-type', isScript ? 'text/javascript' : 'text/html; charset=utf-8');
+    const code = codeAt.get(request.url ?? '/');
+    response.setHeader(
+      'content-type',
+      code === undefined ? 'text/html; charset=utf-8' : 'text/javascript; charset=utf-8',
+    );
     response.end(
-      isScript
-        ? chunk.code
-        : '<!doctype html><title>page</title><script type="module" src="/page.js"></script>',
+      code ?? `<!doctype html><title>page</title><script type="module" src="/${entry.fileName}"></script>`,
     );
   });
   await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));

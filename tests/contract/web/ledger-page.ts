@@ -5,6 +5,7 @@ import type { Limits } from '../../../src/tablet/ledger/connection.ts';
 import { IdbLedger } from '../../../src/tablet/ledger/idb-ledger.ts';
 import { LedgerFailure, type LedgerTrouble, type TabletLedger } from '../../../src/tablet/ledger/ledger.ts';
 import { MIGRATIONS, type Migration } from '../../../src/tablet/ledger/migrations.ts';
+import { BUDGET_BYTES, PHOTO_STORE_CASES, photoOf } from '../photo-store.ts';
 import { draftsAt, TABLET_LEDGER_CASES } from '../tablet-ledger.ts';
 import { breakStore, type StoreFault } from './store-faults.ts';
 
@@ -55,7 +56,25 @@ const ledgerPage = {
     }
   },
 
-  open(name: string, told: { limits?: Limits; next?: boolean } = {}): void {
+  async runPhotoCase(name: string): Promise<void> {
+    const found = PHOTO_STORE_CASES.find((candidate) => candidate.name === name);
+    if (found === undefined) throw new Error(`no case «${name}»`);
+    const store = `case ${crypto.randomUUID()}`;
+    const opened: IdbLedger[] = [];
+    try {
+      await found.run(() => {
+        const window_ = new IdbLedger({ name: store, photoBudgetBytes: BUDGET_BYTES });
+        opened.push(window_);
+        return window_.photos;
+      });
+    } finally {
+      for (const window_ of opened) window_.close();
+      indexedDB.deleteDatabase(store);
+    }
+  },
+
+  /** @param told.version of the store that this window's app knows; without it this app's, `next` one more */
+  open(name: string, told: { limits?: Limits; next?: boolean; version?: number } = {}): void {
     ledgers.set(
       name,
       new IdbLedger({
@@ -63,7 +82,7 @@ const ledgerPage = {
         channel: new BroadcastChannel(name),
         report: (setting) => reported.push(setting),
         ...(told.limits === undefined ? {} : { limits: told.limits }),
-        migrations: told.next === true ? [...MIGRATIONS, NEXT] : MIGRATIONS,
+        migrations: told.next === true ? [...MIGRATIONS, NEXT] : MIGRATIONS.slice(0, told.version),
       }),
     );
   },
@@ -98,13 +117,47 @@ const ledgerPage = {
     }
   },
 
+  async recordsOfThing(name: string, thing: string): Promise<readonly string[]> {
+    return (await ledger(name).recordsOfThing(thing)).map(({ record }) => record.id);
+  },
+
+  /** Keeps photograph `number`, and says what went wrong. */
+  async keepPhoto(name: string, number: number, bytes?: number): Promise<LedgerTrouble | null> {
+    try {
+      await ledger(name).photos.keep(photoOf(number, bytes), number);
+      return null;
+    } catch (cause) {
+      return cause instanceof LedgerFailure ? cause.trouble : Promise.reject(cause);
+    }
+  },
+  photosWaiting: (name: string) => ledger(name).photos.waiting(1_000),
+  photoSize: async (name: string, number: number) =>
+    (await ledger(name).photos.get(photoOf(number).photo))?.blob.size ?? null,
+  markPhotoAtServer: (name: string, number: number) =>
+    ledger(name).photos.markAtServer(photoOf(number).photo, 'epoch-one'),
+  startAnew: (name: string): Promise<string | null> =>
+    ledger(name)
+      .startAnew()
+      .then(
+        () => null,
+        (cause: unknown) => (cause instanceof Error ? cause.name : 'nothing known'),
+      ),
+
+  /** The version that the store has now; this app's own where it is not told otherwise. */
+  version: () => MIGRATIONS.length,
+  async versionOf(name: string): Promise<number | undefined> {
+    return (await indexedDB.databases()).find((database) => database.name === name)?.version;
+  },
+
   breakStore: (fault: StoreFault | null) => breakStore(fault),
 
   /** Everything the store holds, read past the ledger. */
   rows: (name: string): Promise<Record<string, readonly unknown[]>> => rowsOf(name),
 
   put: (name: string, store: string, row: unknown, key?: string): Promise<void> =>
-    putRow(name, store, row, key),
+    putRows(name, store, [row], key),
+  putAll: (name: string, store: string, rows: readonly unknown[]): Promise<void> =>
+    putRows(name, store, rows),
 
   /** A window of an older app that does not give way. */
   async holdOpen(name: string, version: number): Promise<void> {
@@ -177,10 +230,10 @@ async function rowsOf(name: string): Promise<Record<string, readonly unknown[]>>
   return Object.fromEntries(stores.map((store, index) => [store, rows[index] ?? []]));
 }
 
-async function putRow(name: string, store: string, row: unknown, key?: string): Promise<void> {
+async function putRows(name: string, store: string, rows: readonly unknown[], key?: string): Promise<void> {
   const database = await rawOpen(name);
   const transaction = database.transaction(store, 'readwrite');
-  transaction.objectStore(store).put(row, key);
+  for (const row of rows) transaction.objectStore(store).put(row, key);
   await new Promise((resolve, reject) => {
     transaction.oncomplete = resolve;
     transaction.onabort = () => reject(transaction.error);
