@@ -63,6 +63,7 @@ function openBench(at: HTMLElement): void {
     codeHash: hashOfCode,
     enrol: enrolHere,
     wakeSync: () => sync?.wake(),
+    fetchPair: (pair) => sync?.fetchPair(pair) ?? Promise.resolve(false),
     photosWaiting: async () => (await ledger.photos.counts()).waiting,
     alone: aloneOnThisTablet,
   });
@@ -141,8 +142,17 @@ function openBench(at: HTMLElement): void {
     },
   };
 
+  const outbox = async () => {
+    const { enrolment } = app;
+    if (enrolment === null) throw new Error('a tablet that is not set up has no outbox');
+    const { outboxHere } = await import('./outbox-here.ts');
+    return outboxHere(ledger, enrolment, () => app.now());
+  };
   const draw = () =>
-    render(<BenchPage view={app.view} acts={acts} camera={cameraView} version={__VERSION__} />, at);
+    render(
+      <BenchPage view={app.view} acts={acts} camera={cameraView} version={__VERSION__} outbox={outbox} />,
+      at,
+    );
   const showCamera = (change: Partial<CameraView>) => {
     cameraView = { ...cameraView, ...change };
     draw();

@@ -1,17 +1,24 @@
 /** Joins the sync loop to this device: one window of the tablet talks to the server, and the next takes over. */
+import type { PairId } from '../domain/ids.ts';
 import type { DeviceClock } from './device/clock.ts';
 import { whileLeading } from './device/one-leader.ts';
 import { maybeOnline, watchHints } from './device/online.ts';
 import { sleep } from './device/sleep.ts';
 import type { Enrolment, TabletLedger } from './ledger/ledger.ts';
 import type { PhotoStore } from './photos/photo-store.ts';
-import { httpServer, openLive } from './sync/http-server.ts';
+import { FETCH_PAIR_MS, fetchPair } from './sync/fetch-pair.ts';
+import { httpParts, httpServer, openLive } from './sync/http-server.ts';
 import { listenLive } from './sync/live.ts';
 import { POLL_BESIDE_LIVE_MS, POLL_MS, SyncLoop } from './sync/loop.ts';
 import type { SyncStatus } from './sync/status.ts';
 
 export interface RunningSync {
   wake(): void;
+  /**
+   * Asks the server for a pair that is not held, for a second and a half at most.
+   * @returns whether it is held now with all that the server knows of it
+   */
+  fetchPair(pair: PairId): Promise<boolean>;
   stop(): void;
 }
 
@@ -36,6 +43,7 @@ export function startSync(
   const loop = new SyncLoop({
     ledger,
     server: httpServer(http),
+    parts: httpParts(http),
     enrolment,
     clock,
     sleep,
@@ -61,6 +69,16 @@ export function startSync(
     wakeUploads = (hint) => uploader.wake(hint);
     await uploader.run(signal);
   };
+  /** A desk keeps what it has read: it is asked about pairs that left long ago. */
+  const forget = async (signal: AbortSignal) => {
+    if (enrolment.place === 'desk') return;
+    const { forgetDaily } = await import('./sync/forget-old.ts');
+    const now = () => {
+      const { ms, offsetMs } = clock.wall();
+      return ms + offsetMs;
+    };
+    await forgetDaily({ ledger, now, sleep }, signal);
+  };
   const stopHints = watchHints((hint) => {
     loop.wake(hint);
     wakeUploads(hint);
@@ -81,7 +99,7 @@ export function startSync(
   void whileLeading(
     lock,
     async (signal) => {
-      await Promise.all([loop.run(signal), listen(signal), upload(signal)]);
+      await Promise.all([loop.run(signal), listen(signal), upload(signal), forget(signal)]);
     },
     ending.signal,
   ).catch((cause: unknown) => {
@@ -91,6 +109,10 @@ export function startSync(
   });
   return {
     wake: () => loop.wake('record'),
+    fetchPair: (pair) => {
+      const parts = httpParts({ ...http, timeoutMs: FETCH_PAIR_MS });
+      return fetchPair({ ledger, parts, dataset: enrolment.dataset }, pair, ending.signal);
+    },
     stop: () => {
       ending.abort();
       stopHints();

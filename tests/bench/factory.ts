@@ -5,7 +5,7 @@ import { dueAt, pairStates } from '../../demo-data/due.ts';
 import { largeLedger } from '../../demo-data/records.ts';
 import { seedDemo } from '../../demo-data/seed.ts';
 import { SITE_ID } from '../../demo-data/workshop.ts';
-import { notesFor } from '../../src/domain/fold/pair.ts';
+import { notesFor } from '../../src/domain/fold/notes.ts';
 import type { PairId } from '../../src/domain/ids.ts';
 import { Announcer } from '../../src/server/announcer.ts';
 import { createApp } from '../../src/server/app.ts';
@@ -45,6 +45,11 @@ export async function openFactory(folder: string, pages: string): Promise<Factor
 
   const ledger = await openSqliteLedger(join(folder, 'ledger.sqlite'));
   await seedDemo({ ledger, workshop });
+  // Shown at the first scan of a day alone, and not what is measured.
+  await ledger.changeBook(SITE_ID, (book) => ({
+    ...book,
+    stages: book.stages.map((stage) => ({ ...stage, reminds: false })),
+  }));
   const announcer = new Announcer();
   const app = createApp({
     ledger,

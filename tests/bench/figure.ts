@@ -4,10 +4,12 @@
 export type Values = Readonly<Record<string, number>>;
 
 export interface Figure {
-  readonly unit: 'ms' | 'kB' | 'records/s' | 'times';
+  readonly unit: 'ms' | 'kB' | 'records/s' | 'times' | 'MB';
   readonly values: Values;
   /** The most that a value may be; empty for a figure that is only watched. */
   readonly budget: Values;
+  /** The least that a value may be. */
+  readonly least?: Values;
   /** The same machine at the same time doing something plain, so that a figure means something on another machine. */
   readonly baseline: { readonly is: string; readonly values: Values } | null;
   readonly runs: number;
@@ -16,9 +18,16 @@ export interface Figure {
 }
 
 /** Null where there is nothing to keep. */
-export function keepsBudget({ values, budget }: Pick<Figure, 'values' | 'budget'>): boolean | null {
-  if (Object.keys(budget).length === 0) return null;
-  return Object.entries(budget).every(([name, most]) => (values[name] ?? Number.POSITIVE_INFINITY) <= most);
+export function keepsBudget({
+  values,
+  budget,
+  least = {},
+}: Pick<Figure, 'values' | 'budget' | 'least'>): boolean | null {
+  if (Object.keys({ ...budget, ...least }).length === 0) return null;
+  return (
+    Object.entries(budget).every(([name, most]) => (values[name] ?? Number.POSITIVE_INFINITY) <= most) &&
+    Object.entries(least).every(([name, few]) => (values[name] ?? Number.NEGATIVE_INFINITY) >= few)
+  );
 }
 
 /** Each value over the baseline's value of the same name. */

@@ -15,9 +15,9 @@ export interface Measured {
 export function asJson(measured: readonly Measured[], date: Date): string {
   const figures = Object.fromEntries(
     measured.map(({ name, figure, load }) => {
-      const { unit, values, budget, baseline, runs, how } = figure;
+      const { unit, values, budget, least = {}, baseline, runs, how } = figure;
       const beside = baseline === null ? {} : { baseline, ratio: ratios(figure) };
-      return [name, { ...values, unit, budget, ok: keepsBudget(figure), ...beside, runs, load, how }];
+      return [name, { ...values, unit, budget, least, ok: keepsBudget(figure), ...beside, runs, load, how }];
     }),
   );
   const report = { machine: machine(), date: date.toISOString(), commit: commit(), figures };
@@ -29,12 +29,17 @@ export function asTable(measured: readonly Measured[]): string {
     const beside = ratios(figure);
     return Object.entries(figure.values).map(([value, is]) => {
       const most = figure.budget[value];
+      const least = figure.least?.[value];
       const base = figure.baseline?.values[value];
       return [
         `${name}.${value}`,
         String(is),
-        most === undefined ? '' : `at most ${most}`,
-        most === undefined ? '' : is <= most ? 'kept' : 'MISSED',
+        most !== undefined ? `at most ${most}` : least !== undefined ? `at least ${least}` : '',
+        most === undefined && least === undefined
+          ? ''
+          : is <= (most ?? is) && is >= (least ?? is)
+            ? 'kept'
+            : 'MISSED',
         base === undefined ? '' : `${base} × ${beside?.[value]}`,
       ];
     });

@@ -6,11 +6,15 @@
  * It takes some four minutes and wants the machine for itself: the load stands beside each figure.
  *
  * `firstLoad`          script before the bench page works             first-load.ts
- * `fill`               a new tablet reads 200,000 records             fill.ts
+ * `newTablet`          set up at a site of 5,000 open pairs           new-tablet.ts
  * `slowDown`           how much slower the page truly is made       slow-down.ts
  * `scanToCard`         a ticket's scan to the card on the screen      scan-to-card.ts
  * `recordCommit`       one record made durable                        record-commit.ts
+ * `drain`              an outbox of 10,000 records to the server      drain.ts
  * `coldStartOffline`   the browser started without a server           cold-start-offline.ts
+ * `fanout`             a record to 200 listening tablets              fanout.ts
+ * `ingest`             records into a real server over HTTP           ingest.ts
+ * `server`             the server's memory under that load            ingest.ts
  */
 import { cp, mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
@@ -19,11 +23,14 @@ import { fileURLToPath } from 'node:url';
 import { parseArgs } from 'node:util';
 import { build } from 'vite';
 import { coldStartOffline } from './cold-start-offline.ts';
+import { drain } from './drain.ts';
 import { openFactory, RECORDS } from './factory.ts';
+import { fanout } from './fanout.ts';
 import type { Figure } from './figure.ts';
-import { fill } from './fill.ts';
 import { firstLoad } from './first-load.ts';
+import { ingest, memory, openIngest } from './ingest.ts';
 import { load } from './machine.ts';
+import { newTablet } from './new-tablet.ts';
 import { recordCommit } from './record-commit.ts';
 import { asJson, asTable, type Measured } from './report.ts';
 import { scanToCard } from './scan-to-card.ts';
@@ -45,17 +52,28 @@ try {
   say(`Making a factory of ${RECORDS.toLocaleString('en-GB')} records …`);
   const factory = await openFactory(folder, pages);
   try {
-    await measure('fill', () => fill(profile, factory));
+    await measure('newTablet', () => newTablet(profile, factory));
     // A tablet of its own for what no bench would do: a hundred pairs clocked in and none out.
     const filled = join(folder, 'filled');
     await cp(profile, filled, { recursive: true });
     await measure('slowDown', () => slowDown(filled, factory));
     await measure('scanToCard', () => scanToCard(profile, factory));
     await measure('recordCommit', () => recordCommit(filled, factory));
+    await measure('drain', () => drain(filled, factory));
   } finally {
     await factory.stop();
   }
   await measure('coldStartOffline', () => coldStartOffline(profile, factory));
+
+  await measure('fanout', () => fanout(folder));
+
+  const server = await openIngest(folder);
+  try {
+    await measure('ingest', () => ingest(folder, server));
+    await measure('server', async () => memory(server));
+  } finally {
+    await server.close();
+  }
 } finally {
   await rm(folder, { recursive: true, force: true, maxRetries: 10, retryDelay: 200 });
 }

@@ -42,6 +42,8 @@ export interface BenchDevice {
   readonly enrol: (token: string) => Promise<EnrolOutcome>;
   /** Something waits for the server. */
   readonly wakeSync: () => void;
+  /** Fetches all that the server holds of a pair; false where it cannot be reached in a moment. */
+  readonly fetchPair?: (pair: PairId) => Promise<boolean>;
   /** Photographs that the server does not hold yet. */
   readonly photosWaiting?: () => Promise<number>;
   /** Runs an act while no other window of this tablet runs one. */
@@ -128,7 +130,7 @@ export class BenchApp {
       if (reads && !this.#view.readIn) return this.show({ hint: { is: 'reading-in' } });
       // Another window of this tablet may have recorded something since.
       await this.#catchUpWithOtherWindows();
-      const pair = code.kind === 'ticket' ? await this.pair(code.pair) : null;
+      const pair = code.kind === 'ticket' ? await this.#pairOrFetched(code.pair) : null;
       const now = this.benchNow(await this.placeFor(pair));
       this.show({ hint: null });
       this.#scanning = name;
@@ -145,6 +147,13 @@ export class BenchApp {
     return this.#take(async () => {
       await act();
     });
+  }
+
+  /** A pair that this tablet does not hold, or only in part, is asked for where the server can be reached. */
+  async #pairOrFetched(id: PairId): Promise<PairState | null> {
+    const held = await this.pair(id);
+    if (held?.logged != null || !(await this.#device.fetchPair?.(id))) return held;
+    return this.pair(id);
   }
 
   /** The folded pair, or null where this tablet has no record of it. */

@@ -2,23 +2,21 @@
  * The tablet's ledger in IndexedDB. The promises are in `ledger.ts`; how a transaction is opened, limited and tried
  * again is in `connection.ts`. Nothing in a transaction's work may await anything but its requests.
  */
-import type { IDBPTransaction } from 'idb';
-import { issueTicket } from '../../domain/code.ts';
-import { placeOf } from '../../domain/cursor.ts';
 import type { Placed } from '../../domain/fold/order.ts';
 import type { BenchId, Cursor, PairId, RecordId } from '../../domain/ids.ts';
 import type { Instant } from '../../domain/instant.ts';
 import type { Draft, LedgerRecord } from '../../domain/record/kinds.ts';
-import { readRecord } from '../../domain/record/reading.ts';
 import type { PhotoStore } from '../photos/photo-store.ts';
 import { Connection, type Limits } from './connection.ts';
 import { IdbPhotos } from './idb-photos.ts';
-import type { Outbox, PairRecords, Settings, TabletLedger } from './ledger.ts';
-import { findThings, type LedgerSchema, type Migration, type OutboxRow, THINGS_FOUND } from './migrations.ts';
+import type { Outbox, PairRecords, Pulled, Settings, TabletLedger, Unsent } from './ledger.ts';
+import { add, EVERYTHING, freeTicket, heldAlready, mustBeReadable, type Writing } from './making.ts';
+import { findThings, type Migration, type OutboxRow, THINGS_FOUND } from './migrations.ts';
 import { type LedgerChannel, Notices } from './notices.ts';
 import { pairsIn } from './pair-slices.ts';
-import { pairsOf, placedOf, type RecordRow, rowOfPulled, rowOfRecord } from './record-row.ts';
+import { pairsOf, placedOf, type RecordRow, rowOfRecord } from './record-row.ts';
 import { cursorFrom, laneFrom, type Report, SETTING_NAMES, settingsFrom } from './settings-rows.ts';
+import type { SharedStore } from './shared-store.ts';
 
 export interface IdbLedgerOptions {
   readonly name?: string;
@@ -34,21 +32,20 @@ export interface IdbLedgerOptions {
 
 export const LEDGER_NAME = 'waxend';
 
-const EVERYTHING = ['records', 'outbox', 'settings'] as const;
-type Writing = IDBPTransaction<LedgerSchema, typeof EVERYTHING, 'readwrite'>;
-
 export class IdbLedger implements TabletLedger {
   /** In the same database, over the same connection. */
   readonly photos: PhotoStore;
   readonly #connection: Connection;
   readonly #notices: Notices;
   readonly #report: Report;
+  readonly #store: SharedStore;
 
   constructor(options: IdbLedgerOptions = {}) {
     this.#connection = new Connection(options.name ?? LEDGER_NAME, options.limits, options.migrations);
     this.photos = new IdbPhotos(this.#connection, options.photoBudgetBytes);
     this.#notices = new Notices(options.channel ?? null);
     this.#report = options.report ?? (() => undefined);
+    this.#store = { connection: this.#connection, changed: (pairs) => this.#notices.changed(pairs) };
   }
 
   async commit(drafts: readonly Draft[]): Promise<readonly LedgerRecord[]> {
@@ -84,12 +81,16 @@ export class IdbLedger implements TabletLedger {
   }
 
   async recordsOfBench(bench: BenchId, since: Instant): Promise<readonly LedgerRecord[]> {
-    const rows = await this.#connection.read(['records'], (reading) =>
-      reading
-        .objectStore('records')
+    const rows = await this.#connection.read(['records'], async (reading) => {
+      const records = reading.objectStore('records');
+      const lately = await records
         .index('bench-at')
-        .getAll(IDBKeyRange.bound([bench, since], [bench, Infinity])),
-    );
+        .getAll(IDBKeyRange.bound([bench, since], [bench, Infinity]));
+      const first = Math.min(...lately.map(({ seq }) => seq ?? Infinity));
+      const onwards = IDBKeyRange.bound([bench, first], [bench, Infinity]);
+      const bySeq = records.index('bench-seq');
+      return (await bySeq.count(onwards)) === lately.length ? lately : bySeq.getAll(onwards);
+    });
     return rows
       .flatMap(placedOf)
       .map(({ record }) => record)
@@ -147,66 +148,29 @@ export class IdbLedger implements TabletLedger {
     });
   }
 
-  async serverHolds(bench: BenchId, epoch: string, heldSeq: number): Promise<number> {
-    const above = IDBKeyRange.bound([bench, heldSeq], [bench, Infinity], true);
-    const asExpected = await this.#connection.read(EVERYTHING, async (reading) => {
-      const [made, kept, next, compared] = await Promise.all([
-        reading.objectStore('records').index('bench-seq').count(above),
-        reading.objectStore('outbox').count(above),
-        nextSeq(reading, bench),
-        reading.objectStore('settings').get(comparedKey(bench)),
-      ]);
-      return made === kept && next > heldSeq && compared === epoch;
-    });
-    if (asExpected) return 0;
-    const again = await this.#connection.write(EVERYTHING, async (writing) => {
-      const settings = writing.objectStore('settings');
-      const outbox = writing.objectStore('outbox');
-      if ((await nextSeq(writing, bench)) <= heldSeq) await settings.put(heldSeq, usedKey(bench));
-      const [rows, keys] = await Promise.all([
-        writing.objectStore('records').index('bench-seq').getAll(ofBench(bench)),
-        outbox.getAllKeys(ofBench(bench)),
-      ]);
-      const unconfirmed = new Set(keys.map(([, seq]) => seq));
-      const lost = rows
-        .filter((row) => row.epoch !== epoch || (row.seq ?? 0) > heldSeq)
-        .flatMap(entryOfRow)
-        .filter(({ seq }) => !unconfirmed.has(seq));
-      await Promise.all([...lost.map((entry) => outbox.add(entry)), settings.put(epoch, comparedKey(bench))]);
-      return lost.length;
-    });
-    if (again > 0) this.#notices.changed([]);
-    return again;
+  async *inOutbox(): AsyncGenerator<readonly Unsent[]> {
+    yield* (await import('./outbox-slices.ts')).unsentIn(this.#connection);
   }
 
-  async apply(
-    pulled: readonly { readonly pos: number; readonly record: unknown }[],
-    cursor: Cursor,
-  ): Promise<readonly PairId[]> {
-    const epoch = placeOf(cursor)?.epoch;
-    if (epoch === undefined) {
-      if (pulled.length > 0) throw new RangeError('pulled records came with a cursor that names no place');
-      return [];
-    }
-    const rows = firstOfEach(pulled.map(({ pos, record }) => rowOfPulled(record, { pos, epoch })));
-    const { changed, moved } = await this.#connection.write(['records', 'settings'], async (writing) => {
-      const records = writing.objectStore('records');
-      const settings = writing.objectStore('settings');
-      const held = await Promise.all(rows.map(({ id }) => records.get(id)));
-      const changed = rows.flatMap((row, index) => placeIn(held[index], row));
-      const before = cursorFrom(await settings.get('cursor'));
-      const after = further(before, cursor);
-      if ((await settings.get(THINGS_FOUND)) === before) await settings.put(after, THINGS_FOUND);
-      await Promise.all([
-        ...changed.map((row) => records.put(row)),
-        settings.put(after, 'cursor'),
-        settings.put(epoch, 'epoch'),
-      ]);
-      return { changed, moved: before !== after };
-    });
-    const pairs = pairsOf(changed);
-    if (changed.length > 0 || moved) this.#notices.changed(pairs);
-    return pairs;
+  async serverHolds(bench: BenchId, epoch: string, heldSeq: number): Promise<number> {
+    const { serverHolds } = await import('./pulling.ts');
+    return serverHolds(this.#store, bench, epoch, heldSeq);
+  }
+
+  async apply(pulled: readonly Pulled[], cursor: Cursor): Promise<readonly PairId[]> {
+    return (await import('./pulling.ts')).apply(this.#store, pulled, cursor);
+  }
+
+  async place(pulled: readonly Pulled[], epoch: string): Promise<readonly PairId[]> {
+    return (await import('./pulling.ts')).place(this.#store, pulled, epoch);
+  }
+
+  async notHeld(pairs: readonly PairId[], epoch: string): Promise<readonly PairId[]> {
+    return (await import('./pulling.ts')).notHeld(this.#store, pairs, epoch);
+  }
+
+  async forget(pairs: readonly PairId[], epoch: string, before: Instant): Promise<readonly PairId[]> {
+    return (await import('./forgetting.ts')).forget(this.#store, pairs, epoch, before);
   }
 
   async settings(): Promise<Settings> {
@@ -288,106 +252,10 @@ export class IdbLedger implements TabletLedger {
   }
 }
 
-function mustBeReadable(draft: Draft): void {
-  const read = readRecord({ ...draft, seq: 1, seen: '' });
-  if (read.is === 'bad') throw new RangeError(`draft ${draft.id} is no record: ${read.reasons.join('; ')}`);
-  if (read.is === 'newer') throw new RangeError(`draft ${draft.id} has a kind or version nobody knows here`);
-}
-
-async function heldAlready(writing: Writing, { id }: Draft): Promise<LedgerRecord | null> {
-  const row = await writing.objectStore('records').get(id);
-  const [held] = row === undefined ? [] : placedOf(row);
-  return held?.record ?? null;
-}
-
-async function add(writing: Writing, draft: Draft): Promise<LedgerRecord> {
-  const seen = cursorFrom(await writing.objectStore('settings').get('cursor'));
-  const record = { ...draft, seq: await nextSeq(writing, draft.bench), seen } as LedgerRecord;
-  await Promise.all([
-    writing.objectStore('records').add(rowOfRecord(record)),
-    writing.objectStore('outbox').add(entryOf(record)),
-  ]);
-  return record;
-}
-
-/** The lane's next number that no record is about; null where it has none left. */
-async function freeTicket(
-  writing: Writing,
-  { lane, counter }: { readonly lane: number; readonly counter: number },
-): Promise<{ readonly pair: PairId; readonly next: number } | null> {
-  const pairs = writing.objectStore('records').index('pair');
-  for (let next = counter; ; ) {
-    const issued = ticketOrNull(lane, next);
-    if (issued === null || (await pairs.getKey(issued.pair)) === undefined) return issued;
-    next = issued.next;
-  }
-}
-
-function ticketOrNull(lane: number, counter: number) {
-  try {
-    return issueTicket(lane, counter);
-  } catch (cause) {
-    if (cause instanceof RangeError) return null;
-    throw cause;
-  }
-}
-
-/** The number after the bench's last, by its records and by what the server has said it holds. */
-async function nextSeq(
-  transaction: IDBPTransaction<LedgerSchema, typeof EVERYTHING, IDBTransactionMode>,
-  bench: BenchId,
-): Promise<number> {
-  const [last, used] = await Promise.all([
-    transaction.objectStore('records').index('bench-seq').openKeyCursor(ofBench(bench), 'prev'),
-    transaction.objectStore('settings').get(usedKey(bench)),
-  ]);
-  return Math.max(last?.key[1] ?? 0, typeof used === 'number' ? used : 0) + 1;
-}
-
-/** Private rows of the ledger among the settings. */
-function usedKey(bench: BenchId): string {
-  return `used-seq ${bench}`;
-}
-function comparedKey(bench: BenchId): string {
-  return `compared-epoch ${bench}`;
-}
-
-function ofBench(bench: BenchId): IDBKeyRange {
-  return IDBKeyRange.bound([bench, 0], [bench, Infinity]);
-}
-
-function entryOf({ bench, seq, id, at }: LedgerRecord): OutboxRow {
-  return { bench, seq, id, at, state: 'waiting', reasons: [] };
-}
-
-function entryOfRow({ bench, seq, id, at }: RecordRow): readonly OutboxRow[] {
-  if (bench === null || seq === null || at === null) return [];
-  return [{ bench, seq, id, at, state: 'waiting', reasons: [] }];
-}
-
 function keyOf({ bench, seq }: RecordRow): readonly [string, number][] {
   return bench === null || seq === null ? [] : [[bench, seq]];
 }
 
 function inState(state: OutboxRow['state']): IDBKeyRange {
   return IDBKeyRange.bound([state], [state, []]);
-}
-
-/** A record already held gets its place and keeps its content. */
-function placeIn(held: RecordRow | undefined, row: RecordRow): readonly RecordRow[] {
-  if (held === undefined) return [row];
-  const { pos, epoch } = row;
-  return held.pos === pos && held.epoch === epoch ? [] : [{ ...held, pos, epoch }];
-}
-
-function firstOfEach(rows: readonly RecordRow[]): readonly RecordRow[] {
-  const byId = new Map<string, RecordRow>();
-  for (const row of rows) if (!byId.has(row.id)) byId.set(row.id, row);
-  return [...byId.values()];
-}
-
-/** Two windows may pull at once: a page that comes late must not take the cursor back. */
-function further(before: Cursor, after: Cursor): Cursor {
-  const [from, to] = [placeOf(before), placeOf(after)];
-  return from !== null && to !== null && from.epoch === to.epoch && from.pos > to.pos ? before : after;
 }

@@ -10,6 +10,8 @@
  *   windows of one tablet can never use a number twice.
  * - Nothing leaves the outbox but by the server's word for that very id (`confirm`, `refuse`).
  * - Pulled records and the cursor that they lead to are written in one transaction.
+ * - A pair is held whole up to the cursor or not at all: what is told of a pair that is not held is asked for whole.
+ * - Nothing that the server has not confirmed is ever forgotten.
  * - There is no memory fall-back: a store that cannot be written says so with a `LedgerFailure`.
  */
 
@@ -29,6 +31,20 @@ export interface Enrolment {
   readonly name: string;
   readonly key: string;
   readonly lane: number;
+}
+
+/** A record as the server hands it out, and its position. */
+export interface Pulled {
+  readonly pos: number;
+  readonly record: unknown;
+}
+
+/** A record in the outbox, as it was made. */
+export interface Unsent {
+  readonly record: LedgerRecord;
+  readonly state: 'waiting' | 'refused';
+  /** Why the server would not take it; empty while it waits. */
+  readonly reasons: readonly string[];
 }
 
 export interface Outbox {
@@ -58,6 +74,8 @@ export interface Settings {
    * has not heard of, and no pair is clocked in.
    */
   readonly readIn: boolean;
+  /** When old pairs were last forgotten; null for never. */
+  readonly forgotAt: Instant | null;
 }
 
 /** One pair's records. */
@@ -82,7 +100,11 @@ export interface TabletLedger {
   everyPair(): AsyncIterable<readonly PairRecords[]>;
   /** Records about a thing besides pairs (lasts, a rack, a machine), as `thingOf` names it. */
   recordsOfThing(thing: string): Promise<readonly Placed[]>;
-  /** The records that this bench itself made since `since`, in their sequence. */
+  /**
+   * The records that this bench itself made, in their sequence: from the first one made since `since`, all of them.
+   * What comes after in the sequence is among them though a clock that was wrong has dated it earlier: a state that
+   * is folded from them must not miss what came last.
+   */
   recordsOfBench(bench: BenchId, since: Instant): Promise<readonly LedgerRecord[]>;
 
   /**
@@ -97,6 +119,8 @@ export interface TabletLedger {
   confirm(ids: readonly RecordId[]): Promise<void>;
   refuse(refused: readonly { readonly id: RecordId; readonly reasons: readonly string[] }[]): Promise<void>;
   outbox(): Promise<Outbox>;
+  /** All that is in the outbox, waiting or refused, in sequence, in slices that are each read soon. */
+  inOutbox(): AsyncIterable<readonly Unsent[]>;
 
   /**
    * To be told once everything that the server holds has been applied. Own records that it had confirmed and does
@@ -113,10 +137,21 @@ export interface TabletLedger {
    * goes back.
    * @returns the pairs of records that are new here or got a place
    */
-  apply(
-    pulled: readonly { readonly pos: number; readonly record: unknown }[],
-    cursor: Cursor,
-  ): Promise<readonly PairId[]>;
+  apply(pulled: readonly Pulled[], cursor: Cursor): Promise<readonly PairId[]>;
+
+  /**
+   * Writes pulled records and leaves the cursor where it is: a page of a snapshot, or a pair fetched whole. Otherwise
+   * as `apply`; again is harmless.
+   */
+  place(pulled: readonly Pulled[], epoch: string): Promise<readonly PairId[]>;
+  /** Those of the pairs of which nothing is held that has a place in `epoch`. */
+  notHeld(pairs: readonly PairId[], epoch: string): Promise<readonly PairId[]>;
+  /**
+   * Forgets those of the pairs of which every record has a place in `epoch` and was made before `before`, and none is
+   * in the outbox; the others stay whole. A number of this bench that was used stays used.
+   * @returns the pairs that are forgotten
+   */
+  forget(pairs: readonly PairId[], epoch: string, before: Instant): Promise<readonly PairId[]>;
 
   /**
    * Forgets everything, for a tablet that goes to another body of data.

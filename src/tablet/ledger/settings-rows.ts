@@ -1,6 +1,7 @@
 /** What is remembered between starts, one row a setting, each read with a schema: a row may be years old. */
 import * as z from 'zod/mini';
 import { CURSOR_START, cursorSchema } from '../../domain/cursor.ts';
+import { instantSchema } from '../../domain/instant.ts';
 import { stageCodeSchema } from '../../domain/record/envelope.ts';
 import { whole } from '../../domain/shapes.ts';
 import { siteBookSchema } from '../../domain/site-book.ts';
@@ -29,6 +30,7 @@ const schemas: { readonly [Name in SettingName]: z.ZodMiniType<Settings[Name]> }
   ticketCounter: whole(0),
   cameraId: z.nullable(z.string()),
   readIn: z.boolean(),
+  forgotAt: z.nullable(instantSchema),
 };
 
 const ABSENT: Settings = {
@@ -41,6 +43,7 @@ const ABSENT: Settings = {
   ticketCounter: 0,
   cameraId: null,
   readIn: false,
+  forgotAt: null,
 };
 
 export const SETTING_NAMES = Object.keys(ABSENT) as readonly SettingName[];
@@ -73,6 +76,7 @@ export function settingsFrom(rows: ReadonlyMap<string, unknown>, report: Report)
     ticketCounter: read('ticketCounter'),
     cameraId: read('cameraId'),
     readIn: read('readIn'),
+    forgotAt: read('forgotAt'),
   };
 }
 

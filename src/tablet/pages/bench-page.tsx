@@ -11,6 +11,7 @@ import { Header } from '../parts/header.tsx';
 import { Keypad } from '../parts/keypad.tsx';
 import { rackPage, reminders, settingsPage, shoes } from '../parts/later-parts.ts';
 import { OpenList } from '../parts/open-list.tsx';
+import type { OutboxHere } from '../parts/outbox-list.tsx';
 import { cardNotes, PairCardView } from '../parts/pair-card.tsx';
 
 interface BenchPageProps {
@@ -18,10 +19,13 @@ interface BenchPageProps {
   readonly acts: Acts;
   readonly camera: CameraView;
   readonly version: string;
+  /** Reads what is kept here and not at the server. */
+  readonly outbox?: () => Promise<OutboxHere>;
 }
 
 /** The whole bench page: one question at a time, and the bar at the foot that asks it. */
-export function BenchPage({ view, acts, camera, version }: BenchPageProps) {
+export function BenchPage(props: BenchPageProps) {
+  const { view, acts, camera } = props;
   const drawn = notesDrawn(view);
   return (
     <div class={classOf(view, drawn.length > 0)}>
@@ -31,7 +35,7 @@ export function BenchPage({ view, acts, camera, version }: BenchPageProps) {
         {view.keypadOpen ? (
           <Keypad extra={extraKeys(view)} onEnter={(text) => acts.typed(text)} />
         ) : (
-          <Body view={view} acts={acts} camera={camera} version={version} />
+          <Body {...props} />
         )}
       </main>
       <aside class="side">
@@ -47,7 +51,7 @@ export function BenchPage({ view, acts, camera, version }: BenchPageProps) {
   );
 }
 
-function Body({ view, acts, camera, version }: BenchPageProps) {
+function Body({ view, acts, camera, version, outbox }: BenchPageProps) {
   const { screen } = view;
   switch (screen.is) {
     case 'card':
@@ -67,7 +71,7 @@ function Body({ view, acts, camera, version }: BenchPageProps) {
     case 'rack':
       return <rackPage.Later pairs={screen.pairs} view={view} />;
     case 'settings':
-      return <settingsPage.Later view={view} acts={acts} camera={camera} version={version} />;
+      return <settingsPage.Later view={view} acts={acts} camera={camera} version={version} outbox={outbox} />;
     case 'ready':
       return (
         <>

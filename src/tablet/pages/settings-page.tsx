@@ -8,16 +8,20 @@ import { settingsWords as words } from '../../words/settings.ts';
 import type { Acts, CameraView } from '../app/acts.ts';
 import type { View } from '../app/screen.ts';
 import { GlossaryList } from '../parts/glossary-list.tsx';
+import { type OutboxHere, OutboxList } from '../parts/outbox-list.tsx';
 
 export interface SettingsProps {
   readonly view: View;
   readonly acts: Acts;
   readonly camera: CameraView;
   readonly version: string;
+  /** Reads what is kept here and not at the server. */
+  readonly outbox?: (() => Promise<OutboxHere>) | undefined;
 }
 
 /** The bench's stages, and what this tablet knows of itself: storage, outbox, server, clock. */
-export function SettingsPage({ view, acts, camera, version }: SettingsProps) {
+export function SettingsPage({ view, acts, camera, version, outbox }: SettingsProps) {
+  const unsent = view.outbox.waiting + view.outbox.refused;
   return (
     <div class="settings">
       <StageChoices view={view} acts={acts} />
@@ -30,6 +34,9 @@ export function SettingsPage({ view, acts, camera, version }: SettingsProps) {
           </Fragment>
         ))}
       </dl>
+      {outbox === undefined || unsent === 0 ? null : (
+        <OutboxList open={outbox} count={unsent} now={view.now} zone={view.book?.timeZone ?? 'UTC'} />
+      )}
       <h2 class="section">{words.words}</h2>
       <GlossaryList />
       {view.updateReady ? (

@@ -28,7 +28,7 @@ export class Batches {
     this.#forgetSettled(waiting);
     const free = waiting.filter(({ id }) => !this.#passedOver.has(id));
     if (free.length > 0) return upToSize(free.slice(0, this.#recordsMax));
-    const due = waiting.find(({ id }) => now - (this.#passedOver.get(id) ?? now) >= PASSED_OVER_MS);
+    const due = waiting.find(({ id }) => isDue(this.#passedOver.get(id) ?? now, now));
     return due === undefined ? [] : [due];
   }
 
@@ -51,6 +51,11 @@ export class Batches {
     const ids = new Set(waiting.map(({ id }) => id));
     for (const id of this.#passedOver.keys()) if (!ids.has(id)) this.#passedOver.delete(id);
   }
+}
+
+/** A clock that has been put back says nothing of how long it has been: rather too soon than never. */
+function isDue(passedOverAt: Instant, now: Instant): boolean {
+  return now < passedOverAt || now - passedOverAt >= PASSED_OVER_MS;
 }
 
 /** As many from the front as fit one request, and always the first. */

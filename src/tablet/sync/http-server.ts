@@ -9,9 +9,10 @@ import { pullAnswerSchema } from '../../wire/pull.ts';
 import { pushAnswerSchema } from '../../wire/push.ts';
 import { refusalSchema } from '../../wire/refusal.ts';
 import { siteAnswerSchema } from '../../wire/site.ts';
+import { pairAnswerSchema, snapshotAnswerSchema } from '../../wire/snapshot.ts';
 import { HEADERS, WIRE_VERSION } from '../../wire/version.ts';
 import { retryAfterMs } from './retry-after.ts';
-import type { Answer, Server } from './server.ts';
+import type { Answer, PartsServer, Server } from './server.ts';
 
 export const REQUEST_MS_MAX = 30_000;
 /** Below this, compressing costs more than it saves. */
@@ -44,6 +45,16 @@ export function httpServer(effects: HttpEffects): Server {
     pull: (after, signal) =>
       ask(effects, { path: `/api/pull?${new URLSearchParams({ after })}`, signal }, pullAnswerSchema),
     site: (signal) => ask(effects, { path: '/api/site', signal }, siteAnswerSchema),
+  };
+}
+
+export function httpParts(effects: HttpEffects): PartsServer {
+  return {
+    snapshot: (place, signal) => {
+      const query = place === null ? '' : `?${new URLSearchParams({ ...place })}`;
+      return ask(effects, { path: `/api/snapshot${query}`, signal }, snapshotAnswerSchema);
+    },
+    pair: (pair, signal) => ask(effects, { path: `/api/pair/${pair}`, signal }, pairAnswerSchema),
   };
 }
 

@@ -18,6 +18,8 @@
  * 3. Rows and the cursor that they lead to are the ledger's one transaction; a lost answer is asked for again.
  * 4. A batch on which the server fails is halved until the record is found, and that one is passed over.
  * 5. One request is under way at a time.
+ * 6. Where the server hands out parts, a new tablet reads a snapshot and pulls on from there, and a pair that is told of
+ *    and not held is asked for whole before the page that tells of it is written.
  */
 import { believedOffset, type OffsetSample, sampleOffset } from '../../domain/clock-offset.ts';
 import { CURSOR_START, placeOf } from '../../domain/cursor.ts';
@@ -31,12 +33,15 @@ import { LedgerFailure, type TabletLedger } from '../ledger/ledger.ts';
 import { backoffMs } from './backoff.ts';
 import { Batches, bytesOf } from './batch.ts';
 import { Resting, type WakeReason } from './resting.ts';
-import type { Answer, Server } from './server.ts';
+import type { Answer, PartsServer, Server } from './server.ts';
+import { pairsWithoutLogging, SnapshotReading } from './snapshot.ts';
 import { type ServerState, STATUS_AT_START, type SyncStatus, withoutAnswer } from './status.ts';
 
 export interface SyncEffects {
   readonly ledger: TabletLedger;
   readonly server: Server;
+  /** Without it all of the server's history is read. */
+  readonly parts?: PartsServer;
   readonly enrolment: { readonly bench: BenchId; readonly dataset: string };
   readonly clock: {
     /** The tablet's own clock. */
@@ -67,6 +72,12 @@ type End =
   | { readonly is: 'paused'; readonly why: RefusalKind }
   | { readonly is: 'stopped' };
 
+interface More {
+  readonly is: 'more';
+}
+
+const MORE: More = { is: 'more' };
+const NOT_FOUND = 404;
 const SETTLED: End = { is: 'settled' };
 const STOPPED: End = { is: 'stopped' };
 const FAULT: End = { is: 'failed', server: { is: 'unreachable', why: 'fault' }, retryAfterMs: null };
@@ -85,6 +96,8 @@ export class SyncLoop {
   #epoch: string | null = null;
   #bookVersion: number | null = null;
   #readIn = false;
+  /** Null where the server has no snapshots. */
+  #snapshot: SnapshotReading | null;
   #offsetKept: number | null = null;
   /** What the server said to hold when records were last offered again: not to be believed twice. */
   #offeredAgainFor: string | null = null;
@@ -92,6 +105,8 @@ export class SyncLoop {
   constructor(effects: SyncEffects) {
     this.#effects = effects;
     this.#resting = new Resting(effects.sleep);
+    const { ledger, parts } = effects;
+    this.#snapshot = parts === undefined ? null : new SnapshotReading(ledger, parts);
     this.#status = { ...STATUS_AT_START, clockOffset: believedOffset(effects.clock.samples()) };
   }
 
@@ -193,8 +208,9 @@ export class SyncLoop {
     this.#cursor = settings.cursor;
     this.#epoch = settings.epoch;
     this.#bookVersion = settings.book?.version ?? null;
+    this.#readIn = settings.readIn;
     if (!this.#met) {
-      const end = await this.#pullPage(signal);
+      const end = await this.#nextPage(signal);
       if (end.is !== 'settled' && end.is !== 'more') return end;
     }
     const pushed = await this.#push(signal);
@@ -264,13 +280,54 @@ export class SyncLoop {
 
   async #pull(signal: AbortSignal): Promise<End> {
     while (!signal.aborted) {
-      const end = await this.#pullPage(signal);
+      const end = await this.#nextPage(signal);
       if (end.is !== 'more') return end;
     }
     return SETTLED;
   }
 
-  async #pullPage(signal: AbortSignal): Promise<End | { readonly is: 'more' }> {
+  #nextPage(signal: AbortSignal): Promise<End | More> {
+    const isNew = !this.#readIn && this.#cursor === CURSOR_START;
+    return isNew && this.#snapshot !== null
+      ? this.#snapshotPage(this.#snapshot, signal)
+      : this.#pullPage(signal);
+  }
+
+  async #snapshotPage(snapshot: SnapshotReading, signal: AbortSignal): Promise<End | More> {
+    const answer = await snapshot.ask(signal);
+    if (answer.is === 'fault' && answer.status === NOT_FOUND) {
+      // An older server: it is read from the start.
+      this.#snapshot = null;
+      return MORE;
+    }
+    if (answer.is !== 'answer') return this.#endOf(answer);
+    if (!(await this.#accept(answer))) return STOPPED;
+    const led = await snapshot.take(answer.body, signal);
+    if (led === 'nowhere') return FAULT;
+    if (led !== null) this.#cursor = led;
+    return MORE;
+  }
+
+  /** Pairs that are told of and not held are asked for whole. */
+  async #fetchStrangers(
+    records: readonly { readonly record: unknown }[],
+    epoch: string,
+    signal: AbortSignal,
+  ): Promise<End> {
+    const { ledger, parts } = this.#effects;
+    if (parts === undefined) return SETTLED;
+    for (const pair of await ledger.notHeld(pairsWithoutLogging(records), epoch)) {
+      const answer = await parts.pair(pair, signal);
+      if (answer.is === 'fault' && answer.status === NOT_FOUND) continue;
+      if (answer.is !== 'answer') return this.#endOf(answer);
+      if (!(await this.#accept(answer))) return STOPPED;
+      if (this.#epoch !== epoch) return SETTLED;
+      await ledger.place(answer.body.records, epoch);
+    }
+    return SETTLED;
+  }
+
+  async #pullPage(signal: AbortSignal): Promise<End | More> {
     const { ledger, server } = this.#effects;
     const asked = this.#cursor;
     const answer = await server.pull(asked, signal);
@@ -280,9 +337,13 @@ export class SyncLoop {
     // A page that leads nowhere: it would be asked for for ever, or its records could have no place.
     const leadsNowhere = records.length === 0 ? more && cursor === asked : placeOf(cursor) === null;
     if (leadsNowhere) return FAULT;
+    const fetched = await this.#fetchStrangers(records, placeOf(cursor)?.epoch ?? '', signal);
+    if (fetched.is !== 'settled') return fetched;
+    // The epoch changed in between: the page belongs to the one before.
+    if (state.epoch !== this.#epoch) return MORE;
     if (records.length > 0 || cursor !== this.#cursor) await ledger.apply(records, cursor);
     this.#cursor = cursor;
-    if (more) return { is: 'more' };
+    if (more) return MORE;
     if (!this.#readIn) await this.#noteReadIn();
     if (await this.#offerAgain(state)) this.wake('record');
     return state.book === this.#bookVersion ? SETTLED : this.#fetchBook(signal);
@@ -291,7 +352,7 @@ export class SyncLoop {
   /** Said once in the tablet's life: from now on it knows every pair that the server knew. */
   async #noteReadIn(): Promise<void> {
     const { ledger } = this.#effects;
-    if (!(await ledger.settings()).readIn) await ledger.remember({ readIn: true });
+    await ledger.remember({ readIn: true });
     this.#readIn = true;
   }
 

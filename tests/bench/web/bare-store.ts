@@ -12,11 +12,11 @@ export function bareStore(): Promise<IDBDatabase> {
   return opened;
 }
 
-/** Resolves when the row is durable. */
-export function writeStrictly(database: IDBDatabase, row: unknown): Promise<void> {
+/** Resolves when the rows are durable. */
+export function writeStrictly(database: IDBDatabase, ...rows: readonly unknown[]): Promise<void> {
   return new Promise((resolve, reject) => {
     const writing = database.transaction('rows', 'readwrite', { durability: 'strict' });
-    writing.objectStore('rows').put(row);
+    for (const row of rows) writing.objectStore('rows').put(row);
     writing.oncomplete = () => resolve();
     writing.onabort = () => reject(writing.error);
   });
