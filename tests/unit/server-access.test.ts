@@ -19,6 +19,8 @@ const refusedAs = async (response: Response) => [
 ];
 
 const LOCKED = [
+  ['GET', '/api/snapshot'],
+  ['GET', '/api/pair/:pair'],
   ['POST', '/api/push'],
   ['GET', '/api/pull'],
   ['GET', '/api/site'],
