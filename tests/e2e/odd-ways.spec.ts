@@ -11,8 +11,9 @@ import {
 } from '../../src/words/choices.ts';
 import { answerLabels, supervisorLines, yesLabels } from '../../src/words/questions.ts';
 import { asked } from '../support/asked.ts';
-import { INES, RACK, RUTH } from '../support/builders.ts';
+import { INES, RUTH } from '../support/builders.ts';
 import { STITCHER, test } from '../support/full-site-test.ts';
+import { newToken } from '../support/site.ts';
 import { onlyOne, recordsOfBench } from '../support/sqlite-client.ts';
 import type { Tablet } from '../support/tablet.ts';
 import { exactly } from '../support/whole-way.ts';
@@ -213,6 +214,9 @@ test('pairs are put on a rack, and a rack goes in and out by one touch each', as
   rack,
   full: { site, pairBefore },
 }) => {
+  // A rack of its own: other tests put pairs on the site's.
+  const own = newToken('rack');
+  await site.changeBook((book) => ({ ...book, racks: [...book.racks, { rack: own, name: 'Rack 9' }] }));
   const pairs = [await pairBefore('LG', UPL), await pairBefore('LG', UPL)];
   const tablet = await rack.open({ site, name: 'Rack', stages: [UPL, LAC] });
   await tablet.badgeOn(site.badges.ines, INES_NAME);
@@ -221,18 +225,18 @@ test('pairs are put on a rack, and a rack goes in and out by one touch each', as
     if (index === 0) await look(tablet, pair);
     await tablet.untilCard(pair, CLOCKED_IN);
     await tablet.wedgeUntil(`${pair}L`, pair, CLOCKED_OUT);
-    await tablet.wedge(RACK);
-    await tablet.untilCard(pair, exactly(bench.racked('Rack 4').says));
+    await tablet.wedge(own);
+    await tablet.untilCard(pair, exactly(bench.racked('Rack 9').says));
   }
   await tablet.tap(actions.toBench);
-  await tablet.wedge(RACK);
-  await expect(tablet.says).toHaveText(bench.rack('Rack 4', 2).says);
+  await tablet.wedge(own);
+  await expect(tablet.says).toHaveText(bench.rack('Rack 9', 2).says);
   await expect(tablet.page.locator('.rack-list li')).toHaveCount(2);
   const touches = await tablet.countTouches();
   await tablet.tap(actions.rackIn);
   await expect(tablet.says).toHaveText(bench.many('in', 2, 0).says);
-  await tablet.wedge(RACK);
-  await expect(tablet.says).toHaveText(bench.rack('Rack 4', 2).says);
+  await tablet.wedge(own);
+  await expect(tablet.says).toHaveText(bench.rack('Rack 9', 2).says);
   await tablet.tap(actions.rackOut);
   await expect(tablet.says).toHaveText(bench.many('out', 2, 0).says);
   expect(await touches()).toBe(2);
@@ -240,7 +244,7 @@ test('pairs are put on a rack, and a rack goes in and out by one touch each', as
   await tablet.untilSent();
   for (const pair of pairs)
     expect((await recordsOfPair(site.ledgerFile, pair)).slice(-3)).toMatchObject([
-      { kind: 'racked', rack: RACK },
+      { kind: 'racked', rack: own },
       { kind: 'clocked-in', stage: LAC },
       { kind: 'clocked-out', stage: LAC, outcome: 'done' },
     ]);

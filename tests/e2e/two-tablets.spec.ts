@@ -62,6 +62,8 @@ test('the card on one tablet follows what another finishes', async ({ rack, site
   const facts = second.page.locator('.facts');
   await expect(facts).not.toContainText('Welt sewing');
 
+  // Known there within a second, as the test before this one holds.
+  await first.page.waitForTimeout(WITHIN_MS);
   await first.wedge(ticket);
   await first.tap(hereToo);
   await first.expectClockedIn();

@@ -195,8 +195,8 @@ export class Site {
   }
 }
 
-/** A badge or set-up code that is in nobody's book yet. */
-export function newToken(kind: 'badge' | 'bench'): string {
+/** A badge, set-up or rack code that is in nobody's book yet. */
+export function newToken(kind: 'badge' | 'bench' | 'rack'): string {
   for (;;) {
     const token = issueToken(kind, randomBytes(TOKEN_BYTES));
     if (token !== null) return token;

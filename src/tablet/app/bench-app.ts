@@ -61,6 +61,14 @@ export class BenchApp {
   /** The highest sequence of this bench that `#bench` is folded from. */
   #lastSeq = 0;
   #queue: Promise<void> = Promise.resolve();
+  /** Lets the scans in that wait for the start; null once they are. */
+  #letIn: (() => void) | null = null;
+  readonly #started = new Promise<void>((resolve) => {
+    this.#letIn = () => {
+      this.#letIn = null;
+      resolve();
+    };
+  });
   #placed: readonly Placed[] = [];
   #scanning: string | null = null;
 
@@ -104,17 +112,20 @@ export class BenchApp {
   }
 
   start(): Promise<void> {
-    return this.#take(async () => {
+    const started = this.#take(async () => {
       await this.#reload();
       const screen: Screen =
         this.#enrolment === null ? { is: 'enrol', state: 'waiting' } : this.#restScreen();
       this.show({ screen });
     });
+    this.#letIn?.();
+    return started;
   }
 
   scan(text: string, source: ScanSource): Promise<void> {
     const commitsWhenHeard = this.#recorder.commits;
-    return this.#take(async () => {
+    // A scanner may be quicker than the page: what it sends before the bench knows itself waits its turn.
+    return this.#afterStart(async () => {
       await this.retry();
       if (this.#recorder.waits) return;
       const code = classify(text, source, this.#view.book?.ticketPattern ?? null);
@@ -142,7 +153,12 @@ export class BenchApp {
     });
   }
 
-  /** Runs a tap's act in its turn; `taps.ts` holds what the taps do. */
+  async #afterStart(act: () => Promise<void>): Promise<void> {
+    if (this.#letIn !== null) await this.#started;
+    return this.#take(act);
+  }
+
+  /** Runs a tap's act in its turn; `pair-acts.ts` and its like hold what the taps do. */
   tap(act: () => Promise<void> | void): Promise<void> {
     return this.#take(async () => {
       await act();
