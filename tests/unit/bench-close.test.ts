@@ -69,6 +69,16 @@ describe('the final check', () => {
     ]);
   });
 
+  test('two boxes touched in quick succession are two ticks', async () => {
+    const bench = await at(CHK);
+    await scan(bench, PAIR);
+    const acts = tapsOf(bench);
+    acts.tick('probe');
+    acts.tick('board');
+    await settled(bench);
+    expect(says(bench)).toBe('Pass this pair?');
+  });
+
   test('a tick is taken off again by the second tap, and then it does not pass', async () => {
     const bench = await at(CHK);
     await scan(bench, PAIR);

@@ -139,6 +139,20 @@ export class CardWork {
     });
   }
 
+  /**
+   * A tick on a list of the card: two boxes touched in quick succession are two ticks, though the second finger saw the
+   * card from before the first.
+   */
+  onList(act: (card: PairCard) => void): Promise<void> {
+    const { screen: shown } = this.app.view;
+    return this.app.tap(() => {
+      const { screen, unrecorded, on } = this.app.view;
+      if (unrecorded !== null || on === null || shown.is !== 'card' || screen.is !== 'card') return;
+      const same = screen.card.id === shown.card.id && screen.card.moment.is === shown.card.moment.is;
+      if (same && screen.card.choosing === null) act(screen.card);
+    });
+  }
+
   /** What is open at this bench: another bench's spell is not ours to end. */
   openHere(pair: PairState): readonly Spell[] {
     return openSpells(pair).filter(({ bench }) => bench === this.app.enrolment?.bench);

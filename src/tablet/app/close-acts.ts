@@ -34,7 +34,7 @@ export class CloseActs {
   }
 
   tick(what: 'probe' | 'board' | { readonly thing: string }): Promise<void> {
-    return this.#work.onCard((card) => {
+    return this.#work.onList((card) => {
       const { moment } = card;
       if (moment.is === 'checking' && typeof what === 'string')
         return this.#work.app.showCard({ ...card, moment: { ...moment, [what]: !moment[what] } });
