@@ -20,7 +20,7 @@ module.exports = {
     packages(
       'domain-packages',
       '^src/domain/',
-      ['node_modules/(zod|@noble/hashes|temporal-polyfill)/'],
+      ['node_modules/(zod|@noble/hashes|temporal-polyfill|pure-rand)/'],
       'Only zod and pure libraries.',
     ),
     only('wire-knows-domain', '^src/wire/', ['^src/(wire|domain)/'], 'The wire knows only the domain.'),
