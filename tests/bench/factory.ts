@@ -28,6 +28,8 @@ export interface Factory {
   readonly due: { readonly plain: readonly PairId[]; readonly noted: readonly PairId[] };
   /** How many records the server holds. */
   head(): Promise<number>;
+  /** How many beginnings and ends of work are among them. */
+  clockings(): Promise<number>;
   /** The server is gone, as when its plug is pulled. */
   stop(): Promise<void>;
 }
@@ -75,6 +77,8 @@ export async function openFactory(folder: string, pages: string): Promise<Factor
       noted: due.flatMap(({ pair, notes }) => (notes > 0 ? [pair] : [])),
     },
     head: async () => (await ledger.standing(SITE_ID, bench.bench))?.head ?? 0,
+    clockings: async () =>
+      (await ledger.recordsOfKinds(SITE_ID, ['clocked-in', 'clocked-out'], Number.MAX_SAFE_INTEGER)).length,
     stop: async () => {
       await listening.stop();
       await ledger.close();

@@ -16,7 +16,7 @@ const REST_MS = 400;
 
 export async function scanToCard(profile: string, factory: Factory): Promise<Figure> {
   const probe = await bundled(new URL('./web/scan-probe.ts', import.meta.url));
-  const before = await factory.head();
+  const before = await factory.clockings();
   const { scans, noted, plain, expected } = await onTablet(
     profile,
     { probe, slowDown: SLOW_DOWN },
@@ -26,9 +26,10 @@ export async function scanToCard(profile: string, factory: Factory): Promise<Fig
       return workThrough(page, factory.due);
     },
   );
-  // A card without a record behind it would be quick.
-  const made = (await factory.head()) - before;
-  if (made !== expected) throw new Error(`${made} records reached the server, not ${expected}`);
+  // A card without a record behind it would be quick. With the work goes what it says besides, a pair of lasts taken for one.
+  const made = (await factory.clockings()) - before;
+  if (made !== expected)
+    throw new Error(`${made} clock-ins and clock-outs reached the server, not ${expected}`);
   return {
     unit: 'ms',
     values: { ...p50AndP95(scans), withNotes_p95_ms: round(quantile(noted, 0.95)) },
@@ -49,7 +50,7 @@ interface Worked {
   readonly scans: readonly number[];
   readonly noted: readonly number[];
   readonly plain: readonly number[];
-  /** Records that must have been made. */
+  /** Clock-ins and clock-outs that must have been made. */
   readonly expected: number;
 }
 
