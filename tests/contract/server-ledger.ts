@@ -20,6 +20,7 @@ import {
   WLT,
 } from '../support/builders.ts';
 import { newSiteOf } from '../support/server.ts';
+import { FACTS_CACHE_CASES } from './facts-cache.ts';
 
 export interface ServerLedgerCase {
   readonly name: string;
@@ -82,6 +83,7 @@ const enrolling = (number: number, now = MONDAY_8) => ({
 });
 
 export const SERVER_LEDGER_CASES: readonly ServerLedgerCase[] = [
+  ...FACTS_CACHE_CASES,
   {
     name: 'an empty ledger has no site, and knows of none that is asked for',
     async run(ledger) {

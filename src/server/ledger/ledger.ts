@@ -19,6 +19,7 @@ import type { PLACES } from '../../wire/enrol.ts';
 import type { PhotoType } from '../../wire/photo.ts';
 import type { PushAnswer } from '../../wire/push.ts';
 import type { ShiftRule } from '../shift-windows.ts';
+import type { FactsHead, KeptFacts, PairHere } from './facts-cache.ts';
 
 export type Place = (typeof PLACES)[number];
 export type AppendAnswer = PushAnswer['answers'][number];
@@ -162,6 +163,27 @@ export interface ServerLedger {
 
   /** Durable when it resolves. The same bytes again are `had`, whoever sends them. */
   keepPhoto(writer: Writer, photo: NewPhoto, receivedAt: Instant): Promise<'stored' | 'had'>;
+  /** How far the cache of facts has come; null where it was never begun. See `facts-cache.ts`. */
+  factsHead(site: SiteId): Promise<FactsHead | null>;
+  /** Empties the cache and begins anew; false where somebody else has moved it from `before`. */
+  beginFacts(
+    site: SiteId,
+    before: FactsHead | null,
+    anew: Pick<FactsHead, 'epoch' | 'stamp'>,
+  ): Promise<boolean>;
+  /** Keeps facts and moves the cache on in one transaction; false, and nothing kept, where somebody else has moved it. */
+  keepFacts(site: SiteId, before: FactsHead, after: FactsHead, kept: readonly KeptFacts[]): Promise<boolean>;
+  /** The facts of the pairs that were in the works at some time of `from` … `to`. */
+  factsBetween(site: SiteId, from: Instant, to: Instant): Promise<readonly string[]>;
+  pairsHere(site: SiteId, from: Instant, to: Instant): Promise<readonly PairHere[]>;
+  /** Records of these kinds with `from` <= `at` < `to`, by `at`. */
+  recordsOfKindsBetween(
+    site: SiteId,
+    kinds: readonly string[],
+    from: Instant,
+    to: Instant,
+  ): Promise<readonly Held[]>;
+
   /** Null where the site holds no such photograph, whatever other sites hold. */
   photo(site: SiteId, photo: string): Promise<HeldPhoto | null>;
 

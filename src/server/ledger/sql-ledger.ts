@@ -10,6 +10,16 @@ import { type SiteBook, siteBookSchema } from '../../domain/site-book.ts';
 import { type ShiftRule, shiftRulesSchema } from '../shift-windows.ts';
 import { AppendQueue, type Outcome } from './append-queue.ts';
 import { bookIn, changeBookIn, enrolIn, entryOf, FIRST_BENCH_LANE } from './enrolment.ts';
+import {
+  beginFactsIn,
+  type FactsHead,
+  factsBetweenIn,
+  factsHeadIn,
+  type KeptFacts,
+  keepFactsIn,
+  type PairHere,
+  pairsHereIn,
+} from './facts-cache.ts';
 import { appendFits } from './ingest.ts';
 import { judge } from './judge.ts';
 import type {
@@ -289,6 +299,51 @@ export class SqlLedger implements ServerLedger {
 
   async photo(site: SiteId, photo: string): Promise<HeldPhoto | null> {
     return photoIn(this.#db, site, photo);
+  }
+
+  async factsHead(site: SiteId): Promise<FactsHead | null> {
+    return factsHeadIn(this.#db, site);
+  }
+
+  async beginFacts(
+    site: SiteId,
+    before: FactsHead | null,
+    anew: Pick<FactsHead, 'epoch' | 'stamp'>,
+  ): Promise<boolean> {
+    return this.#db.transaction().execute((within) => beginFactsIn(within, site, before, anew));
+  }
+
+  async keepFacts(
+    site: SiteId,
+    before: FactsHead,
+    after: FactsHead,
+    kept: readonly KeptFacts[],
+  ): Promise<boolean> {
+    return this.#db.transaction().execute((within) => keepFactsIn(within, site, before, after, kept));
+  }
+
+  async factsBetween(site: SiteId, from: Instant, to: Instant): Promise<readonly string[]> {
+    return factsBetweenIn(this.#db, site, from, to);
+  }
+
+  async pairsHere(site: SiteId, from: Instant, to: Instant): Promise<readonly PairHere[]> {
+    return pairsHereIn(this.#db, site, from, to);
+  }
+
+  async recordsOfKindsBetween(
+    site: SiteId,
+    kinds: readonly string[],
+    from: Instant,
+    to: Instant,
+  ): Promise<readonly Held[]> {
+    const rows = await this.#held(site)
+      .where('kind', 'in', kinds)
+      .where('at', '>=', from)
+      .where('at', '<', to)
+      .orderBy('at')
+      .orderBy('pos')
+      .execute();
+    return rows.map(heldOf);
   }
 
   async close(): Promise<void> {

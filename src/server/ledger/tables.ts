@@ -72,6 +72,22 @@ export interface PhotoRow {
   body: Buffer;
 }
 
+/** How far the facts below have been computed, under which epoch and by which rules. */
+export interface FactsHeadRow {
+  site: string;
+  epoch: string;
+  pos: number;
+  stamp: string;
+}
+
+export interface PairFactsRow {
+  site: string;
+  pair: string;
+  first_at: number;
+  last_at: number;
+  facts: string;
+}
+
 export interface Tables {
   sites: SiteRow;
   site_head: SiteHeadRow;
@@ -80,4 +96,6 @@ export interface Tables {
   benches: BenchRow;
   set_up_codes: SetUpCodeRow;
   photos: PhotoRow;
+  facts_head: FactsHeadRow;
+  pair_facts: PairFactsRow;
 }
