@@ -1,17 +1,11 @@
-/** The shifts of Aldermoor Bench as instants: two a weekday, Friday's early one an hour shorter. */
-import { Temporal } from 'temporal-polyfill';
+/** The calendar of Aldermoor Bench: two shifts a weekday, Friday's early one an hour shorter, and a week shut. */
+import type { Calendar, ShiftRule, ShiftSpan, Span } from '../src/domain/calendar/calendar.ts';
+import { shiftsBetween } from '../src/domain/calendar/shifts-between.ts';
+import { dayAfter, dayOn, instantOn, weekdayOf } from '../src/domain/calendar/wall-time.ts';
 import { type Instant, MINUTE_MS } from '../src/domain/instant.ts';
-import type { ShiftRule } from '../src/server/shift-windows.ts';
 import { TIME_ZONE } from './workshop.ts';
 
-export interface Span {
-  readonly from: Instant;
-  readonly to: Instant;
-}
-
-export interface ShiftWindow extends Span {
-  readonly breaks: readonly Span[];
-}
+export type ShiftWindow = Pick<ShiftSpan, 'from' | 'to' | 'breaks'>;
 
 export interface WorkingDay {
   /** `2026-12-10` on the site's calendar. */
@@ -21,55 +15,59 @@ export interface WorkingDay {
   readonly office: Span;
 }
 
-export const SHIFT_RULES: readonly ShiftRule[] = [
-  { name: 'Early', days: [1, 2, 3, 4], from: '06:00', to: '14:00' },
-  { name: 'Early', days: [5], from: '06:00', to: '13:00' },
-  { name: 'Late', days: [1, 2, 3, 4, 5], from: '14:00', to: '21:30' },
+const BREAKS = {
+  early: [
+    { from: '09:00', to: '09:15' },
+    { from: '11:30', to: '12:00' },
+  ],
+  late: [{ from: '17:30', to: '18:00' }],
+};
+
+const SHIFT_RULES: ShiftRule[] = [
+  { name: 'Early', days: [1, 2, 3, 4], from: '06:00', to: '14:00', breaks: BREAKS.early },
+  { name: 'Early', days: [5], from: '06:00', to: '13:00', breaks: BREAKS.early },
+  { name: 'Late', days: [1, 2, 3, 4, 5], from: '14:00', to: '21:30', breaks: BREAKS.late },
 ];
 
-/** Breaks of both shifts on the site's clock. */
-export const BREAKS = {
-  early: [
-    ['09:00', '09:15'],
-    ['11:30', '12:00'],
-  ],
-  late: [['17:30', '18:00']],
-} as const;
+/** The weeks from this one to the one in which the works are shut. */
+const WEEKS_TO_SHUT = 5;
 
-const FRIDAY = 5;
+/** The workshop's calendar as it stands when the demo is made. */
+export function calendarAt(now: Instant): Calendar {
+  const today = dayOn(TIME_ZONE, now);
+  const monday = dayAfter(today, 1 - weekdayOf(today) + 7 * WEEKS_TO_SHUT);
+  return {
+    versions: [{ since: null, rules: SHIFT_RULES }],
+    shut: [{ from: monday, to: dayAfter(monday, 6), name: 'Stocktaking' }],
+    overtime: [],
+  };
+}
+
+/** Days of the calendar that surely hold so many working days: two a week are free, and one week is shut. */
+const daysFor = (workingDays: number): number => workingDays * 2 + 14;
 
 /**
  * Working days round `around`: `before` of them up to and including its own day (or the last one before it),
  * and `after` of them behind it.
  */
 export function workingDays(around: Instant, before: number, after: number): readonly WorkingDay[] {
-  const today = Temporal.Instant.fromEpochMilliseconds(around).toZonedDateTimeISO(TIME_ZONE).toPlainDate();
-  const past: Temporal.PlainDate[] = [];
-  for (let date = today; past.length < before; date = date.subtract({ days: 1 })) {
-    if (date.dayOfWeek <= FRIDAY) past.unshift(date);
-  }
-  const coming: Temporal.PlainDate[] = [];
-  for (let date = today.add({ days: 1 }); coming.length < after; date = date.add({ days: 1 })) {
-    if (date.dayOfWeek <= FRIDAY) coming.push(date);
-  }
-  return [...past, ...coming].map(workingDay);
+  const today = dayOn(TIME_ZONE, around);
+  const [first, last] = [dayAfter(today, -daysFor(before)), dayAfter(today, daysFor(after))];
+  const midnight = (day: string) => instantOn(TIME_ZONE, day, '00:00');
+  const shifts = shiftsBetween(calendarAt(around), TIME_ZONE, midnight(first), midnight(last));
+  const days = [...new Set(shifts.map(({ day }) => day))].map((day) => workingDay(day, shifts));
+  const coming = days.findIndex(({ date }) => date > today);
+  return days.slice(coming - before, coming + after);
 }
 
-function workingDay(date: Temporal.PlainDate): WorkingDay {
-  const at = (time: string): Instant =>
-    date.toZonedDateTime({ timeZone: TIME_ZONE, plainTime: Temporal.PlainTime.from(time) }).epochMilliseconds;
-  const span = (from: string, to: string): Span => ({ from: at(from), to: at(to) });
-  const shift = (wanted: string, breaks: readonly (readonly [string, string])[]): ShiftWindow => {
-    const rule = SHIFT_RULES.find(({ name, days }) => name === wanted && days.includes(date.dayOfWeek));
-    if (rule === undefined) throw new Error(`no ${wanted} shift on ${date.toString()}`);
-    return { ...span(rule.from, rule.to), breaks: breaks.map(([from, to]) => span(from, to)) };
+function workingDay(date: string, shifts: readonly ShiftSpan[]): WorkingDay {
+  const shift = (wanted: string): ShiftWindow => {
+    const found = shifts.find(({ name, day }) => name === wanted && day === date);
+    if (found === undefined) throw new Error(`no ${wanted} shift on ${date}`);
+    return found;
   };
-  return {
-    date: date.toString(),
-    early: shift('Early', BREAKS.early),
-    late: shift('Late', BREAKS.late),
-    office: span('06:15', '16:00'),
-  };
+  const at = (time: string) => instantOn(TIME_ZONE, date, time);
+  return { date, early: shift('Early'), late: shift('Late'), office: { from: at('06:15'), to: at('16:00') } };
 }
 
 /** `instant`, or the end of the break that it falls into. */

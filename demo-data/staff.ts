@@ -1,4 +1,5 @@
 /** Badges, tablets and set-up codes of the workshop: one crew and its benches for each line, one office for all. */
+import type { Span } from '../src/domain/calendar/calendar.ts';
 import { issueToken } from '../src/domain/code.ts';
 import {
   asBenchId,
@@ -11,7 +12,7 @@ import { HOUR_MS } from '../src/domain/instant.ts';
 import type { Role } from '../src/domain/site-book.ts';
 import type { HandSetup } from './hand.ts';
 import type { Prng } from './prng.ts';
-import type { ShiftWindow, Span, WorkingDay } from './shifts.ts';
+import type { ShiftWindow, WorkingDay } from './shifts.ts';
 import { type ClockBack, drawOutages, type Tablet } from './tablets.ts';
 import { BENCHES, PEOPLE, type Person } from './workshop.ts';
 

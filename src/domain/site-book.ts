@@ -77,6 +77,24 @@ export const wordingSchema = z.object({
 });
 export type Wording = z.infer<typeof wordingSchema>;
 
+export const SHIFTS_MAX = 400;
+
+const spanOfTime = { from: instantSchema, to: instantSchema };
+
+/** One shift of one day (`ShiftSpan`); a book from before there were breaks tells neither these nor its day. */
+const shiftSchema = z.object({
+  name: lineSchema(40),
+  /** `2026-12-10`, the site's day on which it begins; empty where the book does not say. */
+  day: z._default(written(/^(\d{4}-\d\d-\d\d)?$/, 'is no day'), ''),
+  ...spanOfTime,
+  breaks: z._default(listOf(z.object(spanOfTime), 8), []),
+  overtime: z._default(z.boolean(), false),
+});
+
+/** Figures about single persons: whether the site has any, and for how many days they are shown; null for as long as there are records. */
+export const personalSchema = z.object({ figures: z.boolean(), keepDays: z.nullable(whole(1, 3660)) });
+export type Personal = z.infer<typeof personalSchema>;
+
 export const siteBookSchema = z.object({
   site: siteIdSchema,
   name: lineSchema(80),
@@ -119,8 +137,9 @@ export const siteBookSchema = z.object({
     version: 0,
     wordings: [],
   }),
-  /** The shifts of the coming weeks as instants, so that a tablet needs no calendar of its own. */
-  shifts: listOf(z.object({ name: lineSchema(40), from: instantSchema, to: instantSchema }), 400),
+  personal: z._default(personalSchema, { figures: true, keepDays: null }),
+  /** The shifts of the coming weeks as instants, by their beginning, so that a tablet needs no calendar of its own. */
+  shifts: listOf(shiftSchema, SHIFTS_MAX),
 });
 
 export type SiteBook = z.infer<typeof siteBookSchema>;

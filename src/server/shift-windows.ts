@@ -1,65 +1,45 @@
-/**
- * A site's shifts as instants. A shift is written as times on the wall and belongs to the calendar day on which it
- * begins; it may cross midnight, and on a night when the clocks change it is an hour shorter or longer.
- */
-import { Temporal } from 'temporal-polyfill';
-import * as z from 'zod';
+/** The shifts that a site's book holds: the calendar's, from a week back to some weeks ahead. */
+import type { Calendar, ShiftSpan } from '../domain/calendar/calendar.ts';
+import { shiftsBetween } from '../domain/calendar/shifts-between.ts';
+import { dayAfter, dayOn, instantOn } from '../domain/calendar/wall-time.ts';
 import { DAY_MS, type Instant } from '../domain/instant.ts';
-import { lineSchema } from '../domain/record/envelope.ts';
-import type { Shift } from '../domain/site-book.ts';
-
-const wallTimeSchema = z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/, 'is no time as 22:00');
-
-export const shiftRuleSchema = z
-  .object({
-    name: lineSchema(40),
-    /** ISO 8601 weekdays, 1 for Monday, on which the shift begins. */
-    days: z.array(z.int().min(1).max(7)).min(1).max(7),
-    from: wallTimeSchema,
-    /** At or before `from`: on the day after. */
-    to: wallTimeSchema,
-  })
-  .readonly();
-export type ShiftRule = z.infer<typeof shiftRuleSchema>;
-/** Five a day for all the days that a book holds stay within its limit. */
-export const shiftRulesSchema = z.array(shiftRuleSchema).max(5);
+import { SHIFTS_MAX, type Shift } from '../domain/site-book.ts';
 
 export const DAYS_BEHIND = 7;
 export const DAYS_AHEAD = 60;
 
 /**
  * The shifts that begin on the site's calendar days from `DAYS_BEHIND` before today to `DAYS_AHEAD` after it, by
- * their beginning. A time that the clocks skip is read as the same distance after the change, and one that comes
- * twice as its first coming («compatible» in ECMAScript Temporal, as in RFC 5545).
+ * their beginning; the last of them left out where they are more than a book holds.
  * @param timeZone an IANA name
  * @throws RangeError when there is no such time zone
  */
-export function shiftWindows(rules: readonly ShiftRule[], timeZone: string, now: Instant): readonly Shift[] {
-  const today = Temporal.Instant.fromEpochMilliseconds(now).toZonedDateTimeISO(timeZone).toPlainDate();
-  const count = DAYS_BEHIND + DAYS_AHEAD + 1;
-  const days = Array.from({ length: count }, (_, index) => today.add({ days: index - DAYS_BEHIND }));
-  return days
-    .flatMap((day) =>
-      rules
-        .filter((rule) => rule.days.includes(day.dayOfWeek))
-        .map((rule) => ({
-          name: rule.name,
-          from: instantOf(day, rule.from, timeZone),
-          to: instantOf(rule.to <= rule.from ? day.add({ days: 1 }) : day, rule.to, timeZone),
-        })),
-    )
-    .sort((a, b) => a.from - b.from || a.to - b.to);
+export function shiftWindows(calendar: Calendar, timeZone: string, now: Instant): readonly Shift[] {
+  const today = dayOn(timeZone, now);
+  const [first, end] = [dayAfter(today, -DAYS_BEHIND), dayAfter(today, DAYS_AHEAD + 1)];
+  const midnight = (day: string) => instantOn(timeZone, day, '00:00');
+  return shiftsBetween(calendar, timeZone, midnight(first), midnight(end))
+    .filter(({ day }) => day >= first)
+    .slice(0, SHIFTS_MAX)
+    .map((shift) => ({ ...shift, breaks: [...shift.breaks] }));
 }
 
 /** Tablets may be away for a month; the book is written anew while it still reaches that far. */
 const DAYS_AHEAD_LEAST = 45;
 
-/** Whether shifts computed at some time no longer reach far enough, or not at all. */
-export function reachTooShort(shifts: readonly Shift[], now: Instant): boolean {
-  const last = shifts.at(-1);
-  return last === undefined || last.from < now + DAYS_AHEAD_LEAST * DAY_MS;
+/** Whether the book misses a shift, or a break of it, that a tablet may need before it is back. */
+export function isShort(
+  shifts: readonly Shift[],
+  calendar: Calendar,
+  timeZone: string,
+  now: Instant,
+): boolean {
+  const held = new Set(shifts.map(written));
+  return shiftsBetween(calendar, timeZone, now, now + DAYS_AHEAD_LEAST * DAY_MS)
+    .slice(0, SHIFTS_MAX)
+    .some((shift) => !held.has(written(shift)));
 }
 
-function instantOf(day: Temporal.PlainDate, time: string, timeZone: string): Instant {
-  return day.toZonedDateTime({ timeZone, plainTime: Temporal.PlainTime.from(time) }).epochMilliseconds;
+function written({ name, day, from, to, breaks, overtime }: ShiftSpan): string {
+  return JSON.stringify([name, day, from, to, breaks.map((pause) => [pause.from, pause.to]), overtime]);
 }

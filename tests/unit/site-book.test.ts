@@ -26,6 +26,7 @@ import {
   TOMASZ,
   WLT,
 } from '../support/builders.ts';
+import { oneShift } from '../support/shift.ts';
 
 describe('codeHash', () => {
   test('is SHA-256: the example «abc» of FIPS 180-4 (from memory)', () => {
@@ -61,8 +62,8 @@ describe('nameOf', () => {
 });
 
 describe('shiftAt', () => {
-  const early = { name: 'Early', from: MONDAY_8, to: MONDAY_8 + 8 * HOUR_MS };
-  const late = { name: 'Late', from: early.to, to: early.to + 8 * HOUR_MS };
+  const early = oneShift('Early', MONDAY_8, MONDAY_8 + 8 * HOUR_MS);
+  const late = oneShift('Late', early.to, early.to + 8 * HOUR_MS);
   const book = siteBook({ shifts: [early, late] });
 
   test.each([
@@ -93,19 +94,21 @@ describe('a book from before there were routes', () => {
     operatives: [{ id: 'op-ines', name: 'Ines Okafor', role: 'hand' }],
     badges: [],
     benches: [],
-    shifts: [],
+    shifts: [{ name: 'Day', from: MONDAY_8, to: MONDAY_8 + HOUR_MS }],
   };
 
-  test('is read as a book without routes, ways, racks, machines, releases and reminders', () => {
+  test('is read as a book without routes, ways, racks, machines, releases, reminders, breaks and a word on figures about persons', () => {
     const book = siteBookSchema.parse(OLD);
     expect(book).toEqual({
       ...OLD,
       stages: OLD.stages.map((stage) => ({ ...stage, machine: false, reminds: false, settles: null })),
       operatives: OLD.operatives.map((one) => ({ ...one, released: null })),
+      shifts: OLD.shifts.map((one) => ({ ...one, day: '', breaks: [], overtime: false })),
       routes: [],
       ways: NO_WAYS,
       racks: [],
       reminders: { version: 0, wordings: [] },
+      personal: { figures: true, keepDays: null },
     });
     expect(routesNow(book)).toBeNull();
     expect(routesOf(book, 1)).toBeNull();
