@@ -24,6 +24,11 @@ export function correctedInstant(wall: Making['wall']): Instant {
 /** A kind's own fields. */
 export type Said<Kind extends RecordKind> = Omit<RecordOf<Kind>, keyof Envelope | 'kind'>;
 
+/** A record to be made, before it is known by whom, where and when. */
+export type ToRecord = {
+  readonly [Kind in RecordKind]: { readonly kind: Kind; readonly said: Said<Kind> };
+}[RecordKind];
+
 /** The draft of one record. */
 export function draft<Kind extends RecordKind>(making: Making, kind: Kind, said: Said<Kind>): Draft<Kind> {
   const { site, bench, by, wall, newId } = making;

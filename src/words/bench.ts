@@ -304,7 +304,7 @@ export const broken: Readonly<Record<string, Line>> = {
   },
   'blocked-by-old-window': {
     says: 'An old window is open',
-    next: 'Close the other Waxend window, then open this one again',
+    next: 'Close the other Waxend window. If this one stays so, open it again',
   },
   unreadable: {
     says: 'The store cannot be read',

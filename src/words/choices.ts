@@ -1,4 +1,5 @@
 /** What is chosen, ticked or read on a card once the page works: kept apart, so that the first scan need not wait for it. */
+import { SET_ASIDE } from '../domain/catalogue/set-aside.ts';
 import type { Hurdle } from '../domain/record/kinds.ts';
 
 export const sendBackWords = {
@@ -40,15 +41,7 @@ export const checkLabels = {
   tagNotYet: 'Second shoe: not compared yet',
 };
 
-/** Why a pair is set aside: short, and never about a person. */
-export const setAsideReasons = [
-  'Waits for a part',
-  'Waits for its last',
-  'Still wet or setting',
-  'Needs a skilled hand',
-  'Machine out of use',
-  'Ask the office',
-];
+export const setAsideReasons: readonly string[] = Object.values(SET_ASIDE);
 
 export const sendBackReason = 'Not right for this stage';
 

@@ -3,7 +3,6 @@ import { type Code, classify, inGroups } from '../domain/code.ts';
 import type { Instant } from '../domain/instant.ts';
 import { clockTime, count, dayOf, length, when } from './format.ts';
 import type { Line } from './line.ts';
-import { flagNames } from './names.ts';
 import { refusalLine } from './scans.ts';
 
 export const deskSetUp = {
@@ -153,25 +152,6 @@ export function pairShown(pair: string): string {
   return code.kind === 'ticket' ? inGroups(pair).join(' ') : pair;
 }
 
-const isFlag = (flag: string): flag is keyof typeof flagNames => Object.hasOwn(flagNames, flag);
-
-/** `Scanned, but never logged` over `2 pairs: P7K4 292W and P…`; a flag of a newer server in its own words. */
-export function flagLine(flag: {
-  readonly flag: string;
-  readonly pairs: number;
-  readonly examples: readonly string[];
-}): Line {
-  const name = isFlag(flag.flag) ? flagNames[flag.flag] : flag.flag.replaceAll('-', ' ');
-  const more = flag.pairs - flag.examples.length;
-  const named = [...flag.examples.map(pairShown), ...(more > 0 ? [`${more} more`] : [])];
-  const last = named.at(-1);
-  const all = named.length < 2 ? last : `${named.slice(0, -1).join(', ')} and ${last}`;
-  return {
-    says: name.charAt(0).toUpperCase() + name.slice(1),
-    next: flag.examples.length === 0 ? count(flag.pairs, 'pair') : `${count(flag.pairs, 'pair')}: ${all}`,
-  };
-}
-
 export const live = {
   page: 'Desk',
   heading: (shift: string | null, at: Instant, zone: string) =>
@@ -205,8 +185,6 @@ export const live = {
   nobody: 'nobody on',
   beforeShift: 'end not known',
   noneOpen: 'No pair is open.',
-  toPutRight: 'To put right',
-  nothingToPutRight: 'Nothing.',
   length,
   when,
 };
@@ -214,7 +192,7 @@ export const live = {
 /** The head of every page of the desk. */
 export const deskHead = {
   pages: 'Pages of the desk',
-  names: { now: 'Now', log: 'Log a pair in', where: 'Where is it', site: 'The site' },
+  names: { now: 'Now', shift: 'Shift', log: 'Log a pair in', where: 'Where is it', site: 'The site' },
   starting: 'Opening what this desk keeps',
   allSent: 'All sent',
   waiting: (records: number) => `${count(records, 'record')} to send`,

@@ -51,6 +51,11 @@ export function calendarDay(day: string): string {
     .replace(',', '');
 }
 
+/** The weekday of a calendar day `2026-12-10`: `Thursday`. */
+export function weekdayName(day: string): string {
+  return format('UTC', 'weekday', { weekday: 'long' }).format(Date.parse(`${day}T12:00Z`));
+}
+
 /** `under a minute`, `14 min`, `2 h 05`, `3 days` */
 export function length(ms: number): string {
   if (ms < MINUTE_MS) return 'under a minute';

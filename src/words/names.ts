@@ -1,6 +1,6 @@
 /** What jobs, shoes, weights and flags are called on screen and paper. */
 import type { FlagKind } from '../domain/fold/pair-state.ts';
-import type { Job, Shoe, Weight } from '../domain/record/kinds.ts';
+import type { Job, PutRightKind, Shoe, Weight } from '../domain/record/kinds.ts';
 
 export const jobNames: Readonly<Record<Job, string>> = {
   HL: 'Heel only',
@@ -32,8 +32,20 @@ export const flagNames: Readonly<Record<FlagKind, string>> = {
   'out-without-in': 'clocked out, never in',
   'out-twice': 'clocked out twice',
   'hand-without-spell': 'second hand at no work',
+  'time-without-spell': 'a time given to no work',
+  'time-backwards': 'times given that cross',
   'void-of-nothing': 'takes back an unknown record',
   'work-after-closing': 'worked after it left',
   'note-unknown': 'about an unknown note',
   'clock-doubtful': 'clock doubtful',
+};
+
+/** What a supervisor finds on the list of what is to be put right, in few words. */
+export const putRightNames: Readonly<Record<PutRightKind, string>> = {
+  ...flagNames,
+  'left-open': 'still clocked in',
+  'end-unknown': 'end not known',
+  'hand-at-two-benches': 'one hand at two benches',
+  'out-of-order': 'out of order',
+  'no-hand': 'nobody badged on',
 };

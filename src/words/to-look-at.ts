@@ -6,9 +6,6 @@ import { shoeNames } from './names.ts';
 export const lookWords = {
   title: 'To look at',
   nothing: 'Nothing.',
-  leftOpen: (stage: string, bench: string, since: string) =>
-    `Clocked in at ${stage}, ${bench}, since ${since}: end not known`,
-  leftOpenNext: 'End not known: scan the ticket at that bench, which asks what became of it.',
   parted: (shoe: OneShoe, since: string) => `The ${shoeNames[shoe]} shoe has gone alone since ${since}`,
   reviews: (reviews: number) => `${count(reviews, 'reminder')} to be reviewed`,
   oldest: (day: string) => `the oldest since ${calendarDay(day)}`,

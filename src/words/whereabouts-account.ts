@@ -3,8 +3,8 @@ import type { OperativeId, StageCode } from '../domain/ids.ts';
 import type { LedgerRecord, RecordOf, Shoe } from '../domain/record/kinds.ts';
 import type { SiteBook } from '../domain/site-book.ts';
 import { nameOf } from '../domain/site-book.ts';
-import { calendarDay } from './format.ts';
-import { jobNames, shoeNames, weightNames } from './names.ts';
+import { calendarDay, clockTime, dayOf } from './format.ts';
+import { jobNames, putRightNames, shoeNames, weightNames } from './names.ts';
 
 export const stageShown = (book: SiteBook, stage: StageCode): string =>
   book.stages.find(({ code }) => code === stage)?.name ?? stage;
@@ -86,6 +86,10 @@ export function recordLine(record: LedgerRecord, book: SiteBook): string {
       return `Asked for: ${record.stages.map(at).join(', ')}${because(record.why)}`;
     case 'voided':
       return `Took a record back${because(record.why)}`;
+    case 'time-given':
+      return givenLine(record, book.timeZone);
+    case 'looked-into':
+      return `Looked into, and stands: ${putRightNames[record.what]}${because(record.why)}`;
     case 'bench-set':
     case 'badged-on':
     case 'badged-off':
@@ -136,6 +140,17 @@ export function detailShown(key: keyof typeof detailNames, value: string | null)
 function clockedOutLine({ outcome, closes, timed }: RecordOf<'clocked-out'>, stage: string): string {
   const how = outcome === 'done' ? `${stage} finished` : `${stage} put down, not finished`;
   return `${how}${closes ? ', out of the works' : ''}${timed ? '' : ', said later'}`;
+}
+
+function givenLine({ from, to, outcome, why }: RecordOf<'time-given'>, zone: string): string {
+  const at = (instant: number) => `${dayOf(instant, zone)}, ${clockTime(instant, zone)}`;
+  const given = [
+    ...(from === null ? [] : [`began ${at(from)}`]),
+    ...(to === null ? [] : [`ended ${at(to)}`]),
+    ...(outcome === null ? [] : [outcome === 'done' ? 'finished' : 'put down, not finished']),
+    ...(to === null && outcome !== null ? ['nobody knows when'] : []),
+  ];
+  return `Time put right: ${given.length === 0 ? 'nothing' : given.join(', ')}${because(why)}`;
 }
 
 function checkedLine({ probe, board, openNotes, unrecorded, why }: RecordOf<'checked'>): string {

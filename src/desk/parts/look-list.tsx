@@ -5,8 +5,6 @@ import type { PairId } from '../../domain/ids.ts';
 import { toLookAt } from '../../domain/to-look-at.ts';
 import { when } from '../../words/format.ts';
 import { lookWords } from '../../words/to-look-at.ts';
-import { benchShown } from '../../words/whereabouts.ts';
-import { stageShown } from '../../words/whereabouts-account.ts';
 import { ADDRESSES } from '../address.ts';
 import type { Office } from '../office.ts';
 import { DeskLink } from './desk-link.tsx';
@@ -16,18 +14,10 @@ import { PairLink } from './pair-link.tsx';
 const SHOWN = 8;
 
 export function LookList({ office }: { readonly office: Office }) {
-  const { pairs, book, now, desk } = office;
-  const { leftOpen, longParted, reviews } = useMemo(
-    () => toLookAt(pairs.values(), book, now),
-    [pairs, book, now],
-  );
+  const { pairs, book, now } = office;
+  const { longParted, reviews } = useMemo(() => toLookAt(pairs.values(), book, now), [pairs, book, now]);
   const at = (instant: number) => when(instant, now, book.timeZone);
   const rows = [
-    ...leftOpen.map(({ pair, spell: { id, stage, bench, from } }) => (
-      <PairRow key={id} pair={pair}>
-        <p>{lookWords.leftOpen(stageShown(book, stage), benchShown(bench, { book, now, desk }), at(from))}</p>
-      </PairRow>
-    )),
     ...longParted.map(({ pair, parted }) => (
       <PairRow key={parted.id} pair={pair}>
         <p>{lookWords.parted(parted.shoe, at(parted.at))}</p>
@@ -40,7 +30,6 @@ export function LookList({ office }: { readonly office: Office }) {
     <section aria-labelledby="desk-look">
       <h2 id="desk-look">{lookWords.title}</h2>
       {rows.length === 0 && oldest === undefined && <p class="desk-calm">{lookWords.nothing}</p>}
-      {leftOpen.length > 0 && <p class="desk-calm">{lookWords.leftOpenNext}</p>}
       <ul class="desk-look">
         {rows.slice(0, SHOWN)}
         {rows.length > SHOWN && <li class="desk-calm">{lookWords.more(rows.length - SHOWN)}</li>}

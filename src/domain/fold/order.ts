@@ -93,6 +93,8 @@ function named(record: LedgerRecord): RecordId | null {
     case 'clocked-out':
     case 'hand-joined':
     case 'voided':
+    case 'time-given':
+    case 'looked-into':
       return record.of;
     case 'pair-amended':
       return record.after;

@@ -20,8 +20,14 @@ export interface Spell {
   readonly endedBy: RecordId | null;
   /** The sent-back that asks for the stage again once it was done, shoe by shoe. */
   readonly undone: Readonly<Record<OneShoe, RecordId | null>>;
-  /** Other hands at the same spell. */
-  readonly joined: readonly { readonly hand: OperativeId; readonly as: 'beside' | 'answers' }[];
+  /** Other hands at the same spell, and since when. */
+  readonly joined: readonly {
+    readonly hand: OperativeId;
+    readonly as: 'beside' | 'answers';
+    readonly at: Instant;
+  }[];
+  /** The records by which a supervisor gave it its times, in their order. */
+  readonly amendedBy: readonly RecordId[];
 }
 
 export interface NoteState {
@@ -45,6 +51,8 @@ export type FlagKind =
   | 'out-without-in'
   | 'out-twice'
   | 'hand-without-spell'
+  | 'time-without-spell'
+  | 'time-backwards'
   | 'void-of-nothing'
   | 'work-after-closing'
   | 'note-unknown'
@@ -53,6 +61,12 @@ export type FlagKind =
 export interface Flag {
   readonly flag: FlagKind;
   readonly record: RecordId;
+  /** When, by whom and where that record was made. */
+  readonly at: Instant;
+  readonly by: OperativeId | null;
+  readonly bench: BenchId;
+  /** The record that it names in its turn: of a clock-out, the clock-in. */
+  readonly of: RecordId | null;
 }
 
 /** What the office holds of a pair, with everything put right since. */
@@ -99,6 +113,8 @@ export interface PairState {
   readonly reprints: number;
   readonly closedAt: Instant | null;
   readonly flags: readonly Flag[];
+  /** What a supervisor has looked at, and lets stand as it is. */
+  readonly lookedInto: readonly RecordOf<'looked-into'>[];
   /** The last record of the pair's own way that stands, and thereby where the pair was last met. */
   readonly met: LedgerRecord | null;
   /** The last record that stands, whoever made it. */
@@ -131,13 +147,20 @@ export function emptyPair(pair: PairId): PairState {
     reprints: 0,
     closedAt: null,
     flags: [],
+    lookedInto: [],
     met: null,
     latest: null,
   };
 }
 
 /** The same flag on the same record counts once. */
-export function flagged(state: PairState, flag: FlagKind, record: { readonly id: RecordId }): PairState {
+export function flagged(state: PairState, flag: FlagKind, record: Flaggable): PairState {
   const known = state.flags.some((other) => other.flag === flag && other.record === record.id);
-  return known ? state : { ...state, flags: [...state.flags, { flag, record: record.id }] };
+  return known ? state : { ...state, flags: [...state.flags, flagOn(flag, record)] };
+}
+
+type Flaggable = Pick<LedgerRecord, 'id' | 'at' | 'by' | 'bench'> & { readonly of?: RecordId };
+
+export function flagOn(flag: FlagKind, { id, at, by, bench, of }: Flaggable): Flag {
+  return { flag, record: id, at, by, bench, of: of ?? null };
 }

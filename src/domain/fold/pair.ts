@@ -4,10 +4,11 @@
  */
 import type { PairId, RecordId } from '../ids.ts';
 import type { LedgerRecord } from '../record/kinds.ts';
+import { giveTime } from './given-times.ts';
 import { aboutNote, noted } from './notes.ts';
 import { amend, answeredApart, answerOwner, askOwner, handBack, logPair } from './office.ts';
 import { inOrder, type Placed } from './order.ts';
-import { emptyPair, type Flag, flagged, type PairState } from './pair-state.ts';
+import { emptyPair, type Flag, flagged, flagOn, type PairState } from './pair-state.ts';
 import { clockIn, clockOut, doneUnscanned, joinHand, sendBack } from './spells.ts';
 import { askedFor, notNeeded } from './words.ts';
 
@@ -88,6 +89,10 @@ function step(state: PairState, record: LedgerRecord): PairState {
     case 'found-here':
       // Whoever has it in hand has taken it off its rack.
       return { ...state, rack: null };
+    case 'time-given':
+      return giveTime(state, record);
+    case 'looked-into':
+      return { ...state, lookedInto: [...state.lookedInto, record] };
     case 'voided':
     case 'bench-set':
     case 'badged-on':
@@ -113,6 +118,8 @@ function meets({ kind }: LedgerRecord): boolean {
     case 'stage-asked':
     case 'note-released':
     case 'voided':
+    case 'time-given':
+    case 'looked-into':
       return false;
     default:
       return true;
@@ -127,7 +134,7 @@ function voids(records: readonly LedgerRecord[]): { voided: ReadonlySet<RecordId
   for (const record of records) {
     if (record.kind !== 'voided') continue;
     if (ids.has(record.of)) voided.add(record.of);
-    else flags.push({ flag: 'void-of-nothing', record: record.id });
+    else flags.push(flagOn('void-of-nothing', record));
   }
   return { voided, flags };
 }

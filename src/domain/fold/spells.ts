@@ -1,19 +1,15 @@
 /** How work on a pair folds: spells begin, end, are shared, and are asked for again shoe by shoe. */
 import type { RecordId, StageCode } from '../ids.ts';
 import type { Instant } from '../instant.ts';
-import { type OneShoe, type RecordOf, type Shoe, SIDES } from '../record/kinds.ts';
+import { type Draft, type OneShoe, type RecordOf, type Shoe, SIDES } from '../record/kinds.ts';
 import { flagged, type PairState, type Spell } from './pair-state.ts';
 import { askedFor, usedUp } from './words.ts';
 
 const NOT_UNDONE: Spell['undone'] = { left: null, right: null };
 
-export function clockIn(state: PairState, record: RecordOf<'clocked-in'>): PairState {
-  // Parted, the two shoes may well be at two benches.
-  const elsewhere = openSpells(state).some(
-    (spell) => spell.bench !== record.bench && shareAShoe(spell.shoe, record.shoe),
-  );
-  const { id, stage, shoe, bench, by, at: from } = record;
-  const spell: Spell = {
+/** The spell that a clock-in begins. @param from its beginning, where the record's own instant is not to be taken */
+export function begunBy({ id, stage, shoe, bench, by, at }: Draft<'clocked-in'>, from: Instant = at): Spell {
+  return {
     id,
     stage,
     shoe,
@@ -26,7 +22,16 @@ export function clockIn(state: PairState, record: RecordOf<'clocked-in'>): PairS
     endedBy: null,
     undone: NOT_UNDONE,
     joined: [],
+    amendedBy: [],
   };
+}
+
+export function clockIn(state: PairState, record: RecordOf<'clocked-in'>): PairState {
+  // Parted, the two shoes may well be at two benches.
+  const elsewhere = openSpells(state).some(
+    (spell) => spell.bench !== record.bench && shareAShoe(spell.shoe, record.shoe),
+  );
+  const spell = begunBy(record);
   // A pair that is worked again has not left the works; that it had is flagged.
   let next: PairState = {
     ...state,
@@ -65,10 +70,10 @@ export function leftTheWorks(state: PairState, closedAt: Instant): PairState {
 export function joinHand(state: PairState, record: RecordOf<'hand-joined'>): PairState {
   const spell = state.spells.find(({ id }) => id === record.of);
   if (spell === undefined) return flagged(state, 'hand-without-spell', record);
-  const { hand, as } = record;
+  const { hand, as, at } = record;
   // Said twice it is one hand still: figures share the time among hands.
   if (spell.joined.some((other) => other.hand === hand && other.as === as)) return state;
-  return withSpell(state, { ...spell, joined: [...spell.joined, { hand, as }] });
+  return withSpell(state, { ...spell, joined: [...spell.joined, { hand, as, at }] });
 }
 
 /** Done, and nobody scanned: a spell without length, whose hand and time are not known. */
@@ -87,6 +92,7 @@ export function doneUnscanned(state: PairState, record: RecordOf<'done-unscanned
     endedBy: id,
     undone: NOT_UNDONE,
     joined: [],
+    amendedBy: [],
   };
   return usedUp({ ...state, spells: [...state.spells, spell] }, spell);
 }
@@ -149,6 +155,6 @@ export function isDone(state: PairState, stage: StageCode, shoe: Shoe = 'both'):
   );
 }
 
-function withSpell(state: PairState, spell: Spell): PairState {
+export function withSpell(state: PairState, spell: Spell): PairState {
   return { ...state, spells: state.spells.map((other) => (other.id === spell.id ? spell : other)) };
 }

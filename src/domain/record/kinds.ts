@@ -33,6 +33,7 @@ import {
   picturedSchema,
   ticketReprintedSchema,
 } from './office-kinds.ts';
+import { lookedIntoSchema, timeGivenSchema } from './put-right-kinds.ts';
 import {
   boxedSchema,
   checkedSchema,
@@ -55,6 +56,7 @@ import {
 export { JOBS, type Job, type OneShoe, SHOES, type Shoe, SIDES, WEIGHTS, type Weight } from './kind.ts';
 export { HURDLES, type Hurdle } from './note-kinds.ts';
 export { OWNER_ANSWERS, type OwnerAnswer, type ShoeCondition } from './office-kinds.ts';
+export { PUT_RIGHT_KINDS, type PutRightKind } from './put-right-kinds.ts';
 
 export const recordSchema = z.discriminatedUnion('kind', [
   pairLoggedSchema,
@@ -94,6 +96,8 @@ export const recordSchema = z.discriminatedUnion('kind', [
   notNeededSchema,
   stageAskedSchema,
   voidedSchema,
+  timeGivenSchema,
+  lookedIntoSchema,
 ]);
 
 export type LedgerRecord = z.infer<typeof recordSchema>;
