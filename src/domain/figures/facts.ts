@@ -37,7 +37,12 @@ export interface SpellFacts {
   readonly amendedBy: readonly RecordId[];
 }
 
-/** A stage is due and not begun. `shoe` is one shoe where only that one waits, and then counts half. */
+/**
+ * A stage is due and not in work. `shoe` is one shoe where only that one waits, and then counts half. Nobody can begin
+ * on a pair that has left, is set aside, is stopped by a note or by its owner: it waits at no stage but is held, and
+ * what is due once that ends waits from then. While the owner is only asked, the stages that do not stand on the answer
+ * wait on; the owner's own stage is a hold and never a wait. Parted, each shoe waits where it is due.
+ */
 export interface WaitFacts {
   readonly stage: StageCode;
   readonly shoe: Shoe;
@@ -51,7 +56,10 @@ export interface WaitFacts {
   readonly served: boolean;
 }
 
-/** Kept from going on: taken off the line, waiting for the owner, stopped by a note, parted. */
+/**
+ * Kept from going on: taken off the line, waiting for the owner or stopped by the owner, stopped by one note or several,
+ * parted. One of each kind at a time; all end when the pair leaves.
+ */
 export interface HoldFacts {
   readonly why: 'set-aside' | 'owner' | 'stop-note' | 'parted';
   readonly from: Instant;
@@ -68,14 +76,25 @@ export interface SentBackFacts extends Told {
   readonly fault: string | null;
 }
 
+/** One stay in the works: from being met to leaving. */
+export interface StayFacts {
+  readonly from: Told;
+  /** Null while it is here. */
+  readonly to: Told | null;
+  /** It left by being given back unfinished. */
+  readonly unfinished: boolean;
+}
+
 export interface PairFacts {
   readonly pair: PairId;
   readonly job: Job | null;
   /** The day promised last. */
   readonly promised: string | null;
   readonly logged: Told | null;
-  /** In the works from here: the earliest record that stands. */
+  /** In the works from here: the first record that stands. */
   readonly first: Told;
+  /** One, and one more for each time that it came back after it had left; in their order, apart from each other. */
+  readonly stays: readonly StayFacts[];
   /** Out of the works; null while it is in them. A pair sent back after it had left is in them again. */
   readonly closed: Told | null;
   /** Closed by being given back unfinished. */
