@@ -1,10 +1,11 @@
 /** The addresses of the desk's pages. */
 
-export const DESK_PAGES = ['now', 'log', 'where', 'site'] as const;
+export const DESK_PAGES = ['now', 'shift', 'log', 'where', 'site'] as const;
 export type DeskPage = (typeof DESK_PAGES)[number];
 
 export const ADDRESSES: Readonly<Record<DeskPage, string>> = {
   now: '/desk',
+  shift: '/desk/shift',
   log: '/desk/log',
   where: '/desk/where',
   site: '/desk/site',
@@ -24,4 +25,15 @@ export function pageAt(pathname: string): DeskPage {
     (page) => pathname === ADDRESSES[page] || pathname.startsWith(`${ADDRESSES[page]}/`),
   );
   return found ?? 'now';
+}
+
+/** The sheet of the shift that began at an instant; without one, the newest. */
+export function addressOfShift(from: number | null): string {
+  return from === null ? ADDRESSES.shift : `${ADDRESSES.shift}/${from}`;
+}
+
+/** The shift in an address, or null for the newest. */
+export function shiftAtAddress(pathname: string): number | null {
+  const from = Number(/^\/desk\/shift\/(\d{1,15})$/.exec(pathname)?.[1] ?? Number.NaN);
+  return Number.isSafeInteger(from) ? from : null;
 }

@@ -32,6 +32,14 @@ export interface DeskApi {
   enrol(token: string, persisted: boolean | null): Promise<Answer<EnrolAnswer>>;
   now(setUp: SetUp, signal: AbortSignal): Promise<Answer<DeskNow>>;
   site(setUp: SetUp, signal: AbortSignal): Promise<Answer<SiteFacts>>;
+  /** Any other question whose answer is read by `schema`; with a `body` it is a POST. */
+  ask<Schema extends z.ZodMiniType>(
+    setUp: SetUp,
+    path: string,
+    schema: Schema,
+    signal: AbortSignal,
+    body?: unknown,
+  ): Promise<Answer<z.infer<Schema>>>;
   /** Listens until the stream ends, falls silent or is stopped. */
   listen(setUp: SetUp, ears: Ears): Promise<void>;
 }
@@ -84,6 +92,12 @@ export function deskApi(fetch: typeof globalThis.fetch): DeskApi {
       if (!answer.ok) return answer;
       const facts = factsOf(answer.value.book);
       return facts === null ? { ok: false, trouble: 'not-understood' } : { ok: true, value: facts };
+    },
+
+    ask(setUp, path, schema, signal, body) {
+      if (body === undefined) return ask(path, schema, { headers: headersOf(setUp), signal });
+      const headers = { ...headersOf(setUp), 'content-type': 'application/json' };
+      return ask(path, schema, { method: 'POST', headers, body: JSON.stringify(body), signal });
     },
 
     async listen(setUp, { signal, opened, heard }) {

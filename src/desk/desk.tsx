@@ -11,6 +11,7 @@ import { Live } from './live.tsx';
 import { draftKeeping } from './logging/draft-keeping.ts';
 import { LogPage } from './pages/log-page.tsx';
 import { SetUpPage } from './pages/set-up-page.tsx';
+import { ShiftPage } from './pages/shift-page.tsx';
 import { SitePage } from './pages/site-page.tsx';
 import { WhereaboutsPage } from './pages/whereabouts-page.tsx';
 import { DeskHead } from './parts/desk-head.tsx';
@@ -107,6 +108,7 @@ function OpenDesk({ desk, state: { office, setUp }, onShutOut }: OpenProps) {
     <>
       <DeskHead office={office} page={page} onSeat={(who) => desk.seat(who)} />
       {page === 'now' && <Live office={office} setUp={setUp} api={api} onShutOut={onShutOut} />}
+      {page === 'shift' && <ShiftPage office={office} ways={{ api, setUp }} />}
       {page === 'log' && (
         <LogPage
           office={office}

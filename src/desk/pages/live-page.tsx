@@ -4,11 +4,12 @@ import { deskTroubles, firstSentence, live, stopped } from '../../words/desk.ts'
 import type { DeskNow } from '../api.ts';
 import { type LiveView, serverTime } from '../live-desk.ts';
 import type { Office } from '../office.ts';
-import { FlagList } from '../parts/flag-list.tsx';
 import { LookList } from '../parts/look-list.tsx';
 import { MachineList } from '../parts/machine-list.tsx';
 import { OpenTable } from '../parts/open-table.tsx';
+import { PutRight } from '../parts/put-right.tsx';
 import { StageTable } from '../parts/stage-table.tsx';
+import { putRightList } from '../put-right-acts.ts';
 import { fullBar, openRows, overview, stageRows } from '../rows.ts';
 
 interface Props {
@@ -44,7 +45,7 @@ export function LivePage({ office, view, at }: Props) {
             <span class="desk-next">{stopped(deskTroubles[trouble].next)}</span>
           </p>
         )}
-        <Sentence now={now} view={view} clock={clock} />
+        <Sentence now={now} view={view} clock={clock} office={office} />
       </div>
       <div class="desk-columns">
         <div class="desk-side">
@@ -57,16 +58,19 @@ export function LivePage({ office, view, at }: Props) {
         </div>
         <div class="desk-side">
           <OpenTable rows={openRows(now)} now={clock} zone={zone} />
+          <PutRight office={office} />
           <LookList office={office} />
-          <FlagList flags={now.flags} />
         </div>
       </div>
     </main>
   );
 }
 
-function Sentence({ now, view, clock }: { now: DeskNow; view: LiveView; clock: Instant }) {
-  const pieces = firstSentence(overview(now, view.facts.closingStage), clock, view.facts.timeZone);
+/** What is to be put right is counted as the list below has it; what is still clocked in has a clause of its own. */
+function Sentence({ now, view, clock, office }: Omit<Props, 'at'> & { now: DeskNow; clock: Instant }) {
+  const facts = overview(now, view.facts.closingStage);
+  const toPutRight = putRightList(office).filter(({ kind }) => kind !== 'left-open' || facts.left === null);
+  const pieces = firstSentence({ ...facts, toPutRight: toPutRight.length }, clock, view.facts.timeZone);
   return (
     <p class="desk-sentence">
       {pieces.map(({ text, stress }, index) => [index > 0 && ' ', stress ? <b key={text}>{text}</b> : text])}
@@ -89,6 +93,7 @@ function NoFigures({ office, view: { facts, trouble } }: Omit<Props, 'at'>) {
           {stopped(live.noFigures)} {stopped(deskTroubles[trouble].next)}
         </p>
       )}
+      <PutRight office={office} />
       <LookList office={office} />
       <MachineList office={office} />
     </main>

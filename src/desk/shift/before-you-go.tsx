@@ -1,0 +1,85 @@
+/** What a supervisor looks at when the shift ends: each line a count in a shape, with its word; it opens to its pairs. */
+import { useMemo } from 'preact/hooks';
+import { MINUTE_MS } from '../../domain/instant.ts';
+import { shiftEnd } from '../../domain/shift-end.ts';
+import { SHIFT_END_KINDS, type ShiftEndItem, type ShiftEndKind } from '../../domain/shift-end-items.ts';
+import '../../parts/drawings.css';
+import { WeightMark } from '../../parts/weight-mark.tsx';
+import type { SheetAnswer } from '../../wire/sheet.ts';
+import { endHint, endLine, endWeights, endWhy, endWords } from '../../words/shift-end.ts';
+import type { Office } from '../office.ts';
+import { PairLink } from '../parts/pair-link.tsx';
+
+/** More of a kind than these are for the whereabouts' own lists. */
+const SHOWN = 40;
+const COUNTED = 99;
+
+interface Props {
+  readonly office: Office;
+  readonly shift: SheetAnswer['shift'];
+}
+
+export function BeforeYouGo({ office, shift }: Props) {
+  const { pairs, book, outOfUse, readIn } = office;
+  // To the minute: nothing on the list turns sooner, and hundreds of pairs are held against their routes.
+  const now = Math.floor(office.now / MINUTE_MS) * MINUTE_MS;
+  const found = useMemo(
+    () => shiftEnd(pairs.values(), { book, outOfUse, shift, now }),
+    [pairs, book, outOfUse, shift.from, now],
+  );
+  const kinds = SHIFT_END_KINDS.filter((kind) => found[kind].length > 0);
+  const none = SHIFT_END_KINDS.filter((kind) => found[kind].length === 0);
+  return (
+    <section class="shift-end" aria-labelledby="shift-end">
+      <h2 id="shift-end">{endWords.title}</h2>
+      {!readIn && <p class="desk-calm">{endWords.reading}</p>}
+      {kinds.length === 0 && <p>{endWords.all}</p>}
+      {kinds.map((kind) => (
+        <Kind key={kind} kind={kind} items={found[kind]} office={office} />
+      ))}
+      {kinds.length > 0 && none.length > 0 && (
+        <p class="shift-end-none">
+          {endWords.none} {none.map((kind) => endWords.name(kind).toLowerCase()).join(', ')}
+        </p>
+      )}
+    </section>
+  );
+}
+
+interface KindProps {
+  readonly kind: ShiftEndKind;
+  readonly items: readonly ShiftEndItem[];
+  readonly office: Office;
+}
+
+function Kind({ kind, items, office }: KindProps) {
+  const label = items.length > COUNTED ? `${COUNTED}+` : String(items.length);
+  return (
+    <details>
+      <summary>
+        <WeightMark weight={endWeights[kind]} label={label} size={40} />
+        <span>
+          <b>{endWords.name(kind)}</b>
+          <span>{endHint(kind, items, office)}</span>
+        </span>
+      </summary>
+      <ul>
+        {items.slice(0, SHOWN).map((one) => (
+          <Item key={`${one.pair} ${one.record} ${one.stage} ${one.bench}`} kind={kind} one={one} office={office} />
+        ))}
+        {items.length > SHOWN && <li>{endWords.more(items.length - SHOWN)}</li>}
+      </ul>
+    </details>
+  );
+}
+
+function Item({ kind, one, office }: Omit<KindProps, 'items'> & { readonly one: ShiftEndItem }) {
+  const why = endWhy(kind, one);
+  return (
+    <li>
+      {one.pair !== null && <PairLink pair={one.pair} />}
+      <span>{endLine(kind, one, office)}</span>
+      {why !== null && <bdi>{why}</bdi>}
+    </li>
+  );
+}

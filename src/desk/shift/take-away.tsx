@@ -1,0 +1,69 @@
+/** The figures and the records out of the app, as files. The key goes in a header, so a link alone would not do. */
+import { useState } from 'preact/hooks';
+import { HEADERS, WIRE_VERSION } from '../../wire/version.ts';
+import { shiftWords } from '../../words/shift.ts';
+import type { SetUp } from '../set-up.ts';
+
+const FILES = ['sheet.csv', 'spells.csv', 'records.csv', 'log.ocel.json', 'log.xes'] as const;
+
+interface Props {
+  readonly setUp: SetUp;
+  /** Days of the site's calendar, both ends included. */
+  readonly from: string;
+  readonly to: string;
+  readonly shift: number;
+}
+
+export function TakeAway({ setUp, from, to, shift }: Props) {
+  const [busy, setBusy] = useState<string | null>(null);
+  const [says, setSays] = useState<string | null>(null);
+  const take = async (file: (typeof FILES)[number]) => {
+    setBusy(file);
+    setSays(null);
+    const query = file === 'sheet.csv' ? `shift=${shift}` : `from=${from}&to=${to}`;
+    try {
+      const response = await fetch(`/api/read/v1/${file}?${query}`, {
+        cache: 'no-store',
+        headers: {
+          authorization: `Bearer ${setUp.key}`,
+          [HEADERS.wire]: String(WIRE_VERSION),
+          [HEADERS.site]: setUp.site,
+        },
+      });
+      if (!response.ok) throw new Error(String(response.status));
+      save(await response.blob(), `${setUp.site}-${from}-${file}`);
+    } catch {
+      // Whatever went wrong, nothing was saved, and that is what counts here.
+      setSays(shiftWords.takeAway.failed);
+    }
+    setBusy(null);
+  };
+  return (
+    <section class="shift-take" aria-labelledby="shift-take">
+      <h2 id="shift-take">{shiftWords.takeAway.title}</h2>
+      <p class="desk-calm">{shiftWords.takeAway.hint}</p>
+      <ul>
+        {FILES.map((file) => (
+          <li key={file}>
+            <button type="button" disabled={busy !== null} onClick={() => take(file)}>
+              {shiftWords.takeAway.files[file]}
+            </button>
+          </li>
+        ))}
+      </ul>
+      <p role="status" class="field-says">
+        {busy === null ? says : shiftWords.takeAway.busy}
+      </p>
+    </section>
+  );
+}
+
+function save(blob: Blob, name: string): void {
+  const address = URL.createObjectURL(blob);
+  const link = document.createElement('a');
+  link.href = address;
+  link.download = name;
+  link.click();
+  // Not at once: the browser has only begun to read it.
+  setTimeout(() => URL.revokeObjectURL(address), 60_000);
+}

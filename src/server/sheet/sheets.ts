@@ -1,0 +1,120 @@
+/**
+ * The shift sheets of one site: the cache of facts is caught up, what a shift needs is read from it, and the domain computes.
+ * A sheet once computed is kept for a while, since its numbers are opened one after the other.
+ */
+import type { Calendar, ShiftSpan } from '../../domain/calendar/calendar.ts';
+import { shiftsBetween } from '../../domain/calendar/shifts-between.ts';
+import type { PairFacts } from '../../domain/figures/facts.ts';
+import type { ShiftSheet } from '../../domain/figures/sheet.ts';
+import { shiftSheet } from '../../domain/figures/sheet-of.ts';
+import type { SiteId } from '../../domain/ids.ts';
+import { DAY_MS, type Instant, MINUTE_MS } from '../../domain/instant.ts';
+import type { SiteBook } from '../../domain/site-book.ts';
+import type { LookBackAnswer } from '../../wire/sheet.ts';
+import { allPlaced } from '../ledger/held.ts';
+import type { ServerLedger, Standing } from '../ledger/ledger.ts';
+import { FactsFollower, type Progress } from './facts-follower.ts';
+import { KeptAnswers } from './kept-answers.ts';
+import { lookBackAnswer, lookBackFrom } from './look-back-answer.ts';
+
+/** A shift is at most so long, and so far back is looked for one that runs over midnight. */
+const SHIFT_MAX_MS = 2 * DAY_MS;
+/** Over so many days Little's law is held against the record. */
+export const LOOK_BACK_DAYS = 28;
+const SHEETS_KEPT = 6;
+/** Catching up takes longer only when it begins anew; whoever asks is then told how far it is. */
+const PATIENCE_MS = 2_000;
+
+/** What is asked, all as of one moment. */
+export interface Asked {
+  readonly standing: Standing;
+  readonly book: SiteBook;
+  readonly calendar: Calendar;
+  readonly now: Instant;
+}
+
+export class Sheets {
+  readonly #ledger: ServerLedger;
+  readonly #site: SiteId;
+  readonly #follower: FactsFollower;
+  readonly #sheets = new KeptAnswers<ShiftSheet>(SHEETS_KEPT);
+  readonly #lookBacks = new KeptAnswers<LookBackAnswer>(SHEETS_KEPT);
+
+  constructor(ledger: ServerLedger, site: SiteId) {
+    this.#ledger = ledger;
+    this.#site = site;
+    this.#follower = new FactsFollower(ledger, site);
+  }
+
+  /** Null once the facts are caught up; how far they are where that takes a while. */
+  async ready({ standing, book }: Asked): Promise<Progress | null> {
+    const caught = this.#follower.upTo(standing, book).then(() => true);
+    const inTime = await Promise.race([caught, after(PATIENCE_MS)]);
+    return inTime ? null : (this.#follower.progress ?? { done: 0, of: 0 });
+  }
+
+  /** The shift that began at `from`, or null where none did. */
+  shiftFrom({ calendar, book }: Asked, from: Instant): ShiftSpan | null {
+    return (
+      shiftsBetween(calendar, book.timeZone, from, from + 1).find((shift) => shift.from === from) ?? null
+    );
+  }
+
+  /** The sheet of a shift, with all that the ledger held at `standing`. */
+  sheet(asked: Asked, shift: ShiftSpan): Promise<ShiftSheet> {
+    return this.#sheets.of(keyOf(asked, shift), () => this.#compute(asked, shift));
+  }
+
+  /** How the shift stands against the weeks before it. */
+  lookBack(asked: Asked, shift: ShiftSpan): Promise<LookBackAnswer> {
+    return this.#lookBacks.of(keyOf(asked, shift), async () => {
+      const facts = await this.facts(lookBackFrom(shift), momentOf(shift, asked.now) + 1);
+      return lookBackAnswer(facts, asked, shift);
+    });
+  }
+
+  /** The facts of every pair that was in the works at some time of the span. */
+  async facts(from: Instant, to: Instant): Promise<readonly PairFacts[]> {
+    const kept = await this.#ledger.factsBetween(this.#site, from, to);
+    return kept.map((json) => JSON.parse(json) as PairFacts);
+  }
+
+  async #compute({ standing, book, calendar, now }: Asked, shift: ShiftSpan): Promise<ShiftSheet> {
+    const at = momentOf(shift, now);
+    const lookBack = { from: at - LOOK_BACK_DAYS * DAY_MS, to: at };
+    const shifts = shiftsBetween(calendar, book.timeZone, shift.from - SHIFT_MAX_MS, shift.to);
+    return shiftSheet({
+      shift,
+      shifts,
+      at,
+      book,
+      facts: await this.facts(shift.from, at + 1),
+      here: await this.#ledger.pairsHere(this.#site, lookBack.from, lookBack.to),
+      lookBack,
+      attendance: await this.#attendance(standing.epoch, shift, at),
+    });
+  }
+
+  async #attendance(epoch: string, shift: ShiftSpan, at: Instant) {
+    const kinds = ['badged-on', 'badged-off'];
+    // Somebody may have been on since the shift before.
+    const held = await this.#ledger.recordsOfKindsBetween(this.#site, kinds, shift.from - DAY_MS, at + 1);
+    return allPlaced(held, epoch).map(({ record }) => record);
+  }
+}
+
+function keyOf({ standing, now }: Asked, shift: ShiftSpan): string {
+  const { epoch, head, book } = standing;
+  return [shift.from, shift.to, momentOf(shift, now), epoch, head, book].join(' ');
+}
+
+/** The end of a shift that is over; to the minute while it runs, so that its numbers can be opened. */
+export function momentOf(shift: ShiftSpan, now: Instant): Instant {
+  return now >= shift.to ? shift.to : Math.max(shift.from, now - (now % MINUTE_MS));
+}
+
+function after(ms: number): Promise<false> {
+  return new Promise((resolve) => {
+    setTimeout(() => resolve(false), ms).unref();
+  });
+}
