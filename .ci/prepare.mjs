@@ -86,6 +86,8 @@ const WITNESSES = {
   'zbar-tools': 'zbarimg',
   imagemagick: 'convert',
   sqlite3: 'sqlite3',
+  'libxml2-utils': 'xmllint',
+  'poppler-utils': 'pdftotext',
 };
 
 /** Chromium and the independent encoders and decoders: installed by apt where that is allowed, named where not. */

@@ -7,7 +7,7 @@ import { withKey } from './access.ts';
 import { jsonBody } from './body.ts';
 import { Followers } from './followers.ts';
 import { faultDetails } from './log.ts';
-import type { AppEnv, ServerParts } from './parts.ts';
+import type { AppContext, AppEnv, ServerParts } from './parts.ts';
 import { refuse } from './refuse.ts';
 import { answerDeskNow } from './routes/desk-now.ts';
 import { answerEnrol, ENROL_BYTES_MAX } from './routes/enrol.ts';
@@ -16,10 +16,21 @@ import { answerLive } from './routes/live.ts';
 import { answerPhoto, answerPutPhoto, photoBody } from './routes/photo.ts';
 import { answerPull } from './routes/pull.ts';
 import { answerPush } from './routes/push.ts';
+import { readInterface } from './routes/read.ts';
+import {
+  answerBehind,
+  answerHands,
+  answerLookBack,
+  answerSheet,
+  answerShifts,
+  findSheet,
+  HANDS_BYTES_MAX,
+} from './routes/sheet.ts';
 import { answerSite } from './routes/site.ts';
 import { answerSiteChange } from './routes/site-change.ts';
 import { answerPair, answerSnapshot } from './routes/snapshot.ts';
 import { securityHeaders } from './security-headers.ts';
+import { AllSheets } from './sheet/all-sheets.ts';
 import { Snapshots } from './snapshots.ts';
 import { staticFiles } from './static-files.ts';
 
@@ -56,6 +67,19 @@ export function createApp(parts: ServerParts): Hono<AppEnv> {
   app.get('/api/photo/:sha256', withKey(parts), answerPhoto(parts));
   app.get('/api/live', withKey(parts), answerLive(parts));
   app.get('/api/desk/now', withKey(parts, 'desk'), answerDeskNow(parts, followers));
+  const sheets = new AllSheets(parts.ledger);
+  const sheetsOf = (c: AppContext) => sheets.of(c.get('bench').site);
+  app.get('/api/shifts', withKey(parts, 'desk'), answerShifts(parts));
+  app.get('/api/sheet', withKey(parts, 'desk'), answerSheet(parts, sheetsOf));
+  app.get('/api/sheet/behind', withKey(parts, 'desk'), answerBehind(parts, sheetsOf));
+  app.get('/api/sheet/look-back', withKey(parts, 'desk'), answerLookBack(parts, sheetsOf));
+  app.post(
+    '/api/sheet/hands',
+    withKey(parts, 'desk'),
+    ...jsonBody(HANDS_BYTES_MAX),
+    answerHands(parts, sheetsOf),
+  );
+  app.route('/', readInterface(parts, findSheet(parts, sheetsOf)));
   app.all('/api/*', (c) => refuse(c, 'not-found'));
   if (config.staticFolder !== null) app.route('/', staticFiles(config.staticFolder));
 

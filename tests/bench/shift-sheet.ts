@@ -13,7 +13,8 @@ import { total } from '../../src/domain/figures/member.ts';
 import { asBenchId } from '../../src/domain/ids.ts';
 import { DAY_MS, HOUR_MS } from '../../src/domain/instant.ts';
 import { openSqliteLedger } from '../../src/server/ledger/sqlite.ts';
-import { type Asked, Sheets } from '../../src/server/sheet/sheets.ts';
+import type { Asked } from '../../src/server/sheet/asked.ts';
+import { Sheets } from '../../src/server/sheet/sheets.ts';
 import { type Figure, quantile, round, type Values } from './figure.ts';
 import { OlderHistory } from './older-history.ts';
 

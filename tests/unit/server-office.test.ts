@@ -1,7 +1,9 @@
 /** The office command, order by order, and with what it gives a tablet and a badge really work. */
 import { expect, test } from 'vitest';
+import { NO_CALENDAR } from '../../src/domain/calendar/versions.ts';
 import { classify, inGroups } from '../../src/domain/code.ts';
 import { holderOf } from '../../src/domain/code-hash.ts';
+import { DAY_MS } from '../../src/domain/instant.ts';
 import type { SiteBook } from '../../src/domain/site-book.ts';
 import { officeCommand } from '../../src/server/office/command.ts';
 import { enrolAnswerSchema } from '../../src/wire/enrol.ts';
@@ -163,10 +165,125 @@ test('a shift is in the book at once, and dropped from it at once', async () => 
   // Monday 2 November 2026, 22:00 in London, where it is winter.
   expect(shifts).toContainEqual({
     name: 'Night',
+    day: '2026-11-02',
+    breaks: [],
+    overtime: false,
     from: Date.parse('2026-11-02T22:00Z'),
     to: Date.parse('2026-11-03T06:00Z'),
   });
   await done('drop-shift', '--name', 'Night');
+  expect((await server.ledger.book(SITE))?.shifts).toEqual([]);
+});
+
+test('breaks of a shift are set, kept when its times change, and taken away', async () => {
+  const { server, done } = await office();
+  const breaks = async () => {
+    const [shift] = (await server.ledger.book(SITE))?.shifts.filter(({ day }) => day === '2026-11-02') ?? [];
+    return shift?.breaks.map(({ from, to }) => [new Date(from), new Date(to)].map(wall).join('-'));
+  };
+  const wall = (at: Date) => at.toISOString().slice(11, 16);
+  const day = ['--name', 'Day', '--days', 'mon,fri'];
+  await done('set-shift', ...day, '--from', '07:00', '--to', '15:30', '--breaks', '09:00-09:15');
+  expect(await breaks()).toEqual(['09:00-09:15']);
+  expect(await done('set-breaks', '--name', 'Day', '--breaks', '12:00-12:30, 09:00-09:20')).toBe(
+    'Day: mon fri, 07:00 to 15:30, breaks 12:00-12:30 09:00-09:20.',
+  );
+  await done('set-shift', ...day, '--from', '07:00', '--to', '12:15');
+  expect(await breaks()).toEqual(['09:00-09:20', '12:00-12:15']);
+  expect(await done('list')).toContain('Day: mon fri, 07:00 to 12:15, breaks 12:00-12:30 09:00-09:20');
+  await done('set-breaks', '--name', 'Day', '--breaks', 'none');
+  expect(await breaks()).toEqual([]);
+});
+
+test('breaks of the same name’s shifts lie within one of them, on the evening or the morning after', async () => {
+  const { server, done } = await office();
+  const rule = (days: number[], from: string, to: string) => ({ name: 'Night', days, from, to, breaks: [] });
+  const rules = [rule([1, 2, 3, 4], '22:00', '06:00'), rule([5], '21:00', '02:00')];
+  await server.ledger.setCalendar(SITE, { ...NO_CALENDAR, versions: [{ since: null, rules }] });
+  await done('set-breaks', '--name', 'Night', '--breaks', '21:15-21:30,05:30-06:00');
+  const [, today] = (await server.ledger.calendar(SITE)).versions;
+  expect(today?.since).toBe('2026-11-02');
+  expect(new Set(today?.rules.map(({ breaks }) => breaks.length))).toEqual(new Set([2]));
+});
+
+test('a change of shifts holds since today, and changed again today it is one change', async () => {
+  const { server, done } = await office();
+  const set = (to: string) =>
+    done('set-shift', '--name', 'Day', '--days', 'mon', '--from', '07:00', '--to', to);
+  await set('15:00');
+  server.now += 7 * DAY_MS;
+  await set('15:30');
+  await set('16:00');
+  const { versions } = await server.ledger.calendar(SITE);
+  expect(versions.map(({ since, rules }) => [since, ...rules.map(({ to }) => to)])).toEqual([
+    ['2026-11-02', '15:00'],
+    ['2026-11-09', '16:00'],
+  ]);
+  const shifts = (await server.ledger.book(SITE))?.shifts ?? [];
+  expect(shifts.slice(0, 2).map(({ to }) => new Date(to).toISOString().slice(0, 16))).toEqual([
+    '2026-11-02T15:00',
+    '2026-11-09T16:00',
+  ]);
+});
+
+test('on shut days no shift is in the book, until they are taken away', async () => {
+  const { server, done, order } = await office();
+  const days = async () => (await server.ledger.book(SITE))?.shifts.map(({ day }) => day).slice(0, 4);
+  await done('set-shift', '--name', 'Day', '--days', 'mon,tue', '--from', '07:00', '--to', '15:00');
+  const shut = ['set-shut', '--name', 'Stocktaking', '--from', '2026-11-03'];
+  expect(await done(...shut, '--to', '2026-11-09')).toBe(
+    'Shut 2026-11-03 to 2026-11-09: Stocktaking. No shift begins on these days.',
+  );
+  expect(await days()).toEqual(['2026-10-26', '2026-10-27', '2026-11-02', '2026-11-10']);
+  expect(await done('list')).toContain('Shut days\n  2026-11-03 to 2026-11-09: Stocktaking');
+  // Said again, with one day alone.
+  await done(...shut);
+  expect(await days()).toEqual(['2026-10-26', '2026-10-27', '2026-11-02', '2026-11-09']);
+  expect(await order('drop-shut', '--from', '2026-11-04')).toMatchObject({ exitCode: 2 });
+  expect(await done('drop-shut', '--from', '2026-11-03')).toBe('No longer shut 2026-11-03: Stocktaking.');
+  expect(await days()).toEqual(['2026-10-26', '2026-10-27', '2026-11-02', '2026-11-03']);
+});
+
+test('overtime is in the book as such, and taken away by its day and name', async () => {
+  const { server, done, order } = await office();
+  const saturday = ['--day', '2026-11-07', '--name', 'Saturday'];
+  expect(await done('set-overtime', ...saturday, '--from', '07:00', '--to', '12:00')).toBe(
+    'Overtime 2026-11-07: Saturday, 07:00 to 12:00.',
+  );
+  await done('set-overtime', ...saturday, '--from', '07:00', '--to', '13:00', '--breaks', '10:00-10:15');
+  expect((await server.ledger.book(SITE))?.shifts).toEqual([
+    {
+      name: 'Saturday',
+      day: '2026-11-07',
+      from: Date.parse('2026-11-07T07:00Z'),
+      to: Date.parse('2026-11-07T13:00Z'),
+      breaks: [{ from: Date.parse('2026-11-07T10:00Z'), to: Date.parse('2026-11-07T10:15Z') }],
+      overtime: true,
+    },
+  ]);
+  expect(await done('list')).toContain('Saturday, 07:00 to 13:00, breaks 10:00-10:15');
+  expect(await order('drop-overtime', '--day', '2026-11-07', '--name', 'Sunday')).toMatchObject({
+    exitCode: 2,
+  });
+  await done('drop-overtime', ...saturday);
+  expect((await server.ledger.book(SITE))?.shifts).toEqual([]);
+});
+
+const SHIFT = ['set-shift', '--name', 'Day', '--days', 'mon', '--from', '07:00', '--to', '15:30'];
+test.each([
+  [[...SHIFT, '--breaks', '9:00-9:15'], '9:00-9:15 is no break as 09:00-09:15; or none.'],
+  [[...SHIFT, '--breaks', '15:15-15:45'], '15:15-15:45 is not within 07:00 to 15:30.'],
+  [[...SHIFT, '--breaks', '06:45-07:15'], '06:45-07:15 is not within'],
+  [[...SHIFT, '--breaks', '09:00-09:00'], '09:00-09:00 is not within'],
+  [[...SHIFT, '--breaks', '09:00-09:75'], 'is no time as 22:00'],
+  [['set-breaks', '--name', 'Day', '--breaks', 'none'], 'there is no shift Day.'],
+  [['set-shut', '--name', 'Shut', '--from', '2026-02-30'], 'from: '],
+  [['set-shut', '--name', 'Shut', '--from', '2026-12-24', '--to', '2026-12-23'], 'is before 2026-12-24'],
+  [['set-overtime', '--day', '7 November', '--name', 'x', '--from', '07:00', '--to', '08:00'], 'day: '],
+])('%j is told what is wrong and changes no calendar', async (args, says) => {
+  const { server, order } = await office();
+  expect(await order(...args)).toMatchObject({ exitCode: 2, says: expect.stringContaining(says) });
+  expect(await server.ledger.calendar(SITE)).toEqual(NO_CALENDAR);
   expect((await server.ledger.book(SITE))?.shifts).toEqual([]);
 });
 

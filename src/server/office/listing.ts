@@ -1,16 +1,20 @@
 /** What stands at a site, for somebody at a terminal. */
+import { rulesOn } from '../../domain/calendar/versions.ts';
+import { dayOn } from '../../domain/calendar/wall-time.ts';
 import { inGroups } from '../../domain/code.ts';
 import type { SiteBook } from '../../domain/site-book.ts';
 import type { BenchEntry, SequenceFault } from '../ledger/ledger.ts';
+import { overtimeLine, ruleLine, shutLine } from './calendar-words.ts';
 import type { Order } from './order.ts';
-import { DAYS } from './site.ts';
+import { isReader, readerLine } from './readers.ts';
 
-export async function listing({ ledger, site, book }: Order): Promise<string> {
-  const [benches, rules, faults] = [
+export async function listing({ ledger, site, book, now }: Order): Promise<string> {
+  const [benches, calendar, faults] = [
     await ledger.benches(site),
-    await ledger.shiftRules(site),
+    await ledger.calendar(site),
     await ledger.sequenceFaults(site),
   ];
+  const today = dayOn(book.timeZone, now);
   const badged = new Set(book.badges.map(({ operative }) => operative));
   return [
     `${book.name} (${site}), ${book.timeZone}, version ${book.version} of its book`,
@@ -21,14 +25,11 @@ export async function listing({ ledger, site, book }: Order): Promise<string> {
           `${id}  ${name}, ${role}, ${badged.has(id) ? 'badge given' : 'no badge'}${releasedFor(released)}`,
       ),
     ),
-    ...section('Tablets', benches.map(benchLine)),
-    ...section(
-      'Shifts',
-      rules.map(
-        ({ name, days, from, to }) =>
-          `${name}: ${days.map((day) => DAYS[day - 1]).join(' ')}, ${from} to ${to}`,
-      ),
-    ),
+    ...section('Tablets', benches.filter((entry) => !isReader(entry)).map(benchLine)),
+    ...section('Readers', benches.filter(isReader).map(readerLine)),
+    ...section('Shifts', rulesOn(calendar, today).map(ruleLine)),
+    ...section('Shut days', calendar.shut.filter(({ to }) => to >= today).map(shutLine)),
+    ...section('Overtime', calendar.overtime.filter(({ day }) => day >= today).map(overtimeLine)),
     ...section(
       'Racks',
       book.racks.map(({ rack, name }) => `${inGroups(rack).join(' ')}  ${name}`),

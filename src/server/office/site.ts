@@ -1,37 +1,9 @@
-/** The site itself: its shifts, and how it words and numbers things. */
+/** The site itself: how it words and numbers things. */
 import type { StageCode } from '../../domain/ids.ts';
 import type { SiteBook } from '../../domain/site-book.ts';
 import { clashesWithOurs, ticketPatternSchema } from '../../domain/ticket-pattern.ts';
-import { changeShiftRules } from '../shift-renewal.ts';
-import { shiftRuleSchema } from '../shift-windows.ts';
 import type { Order } from './order.ts';
-import { needed, Refusal } from './refusal.ts';
-
-/** ISO 8601: the week begins on Monday. */
-export const DAYS = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'] as const;
-
-export async function setShift({ ledger, site, options, now }: Order): Promise<string> {
-  const rule = shiftRuleSchema.parse({
-    name: needed(options, 'name').trim(),
-    days: daysIn(needed(options, 'days')),
-    from: needed(options, 'from'),
-    to: needed(options, 'to'),
-  });
-  await changeShiftRules(ledger, site, now, (rules) => [
-    ...rules.filter(({ name }) => name !== rule.name),
-    rule,
-  ]);
-  const until = rule.to <= rule.from ? `${rule.to} of the day after` : rule.to;
-  return `${rule.name}: ${rule.days.map((day) => DAYS[day - 1]).join(' ')}, ${rule.from} to ${until}.`;
-}
-
-export async function dropShift({ ledger, site, options, now }: Order): Promise<string> {
-  const dropped = needed(options, 'name').trim();
-  const rules = await ledger.shiftRules(site);
-  if (!rules.some(({ name }) => name === dropped)) throw new Refusal(`--name: there is no shift ${dropped}.`);
-  await changeShiftRules(ledger, site, now, (before) => before.filter(({ name }) => name !== dropped));
-  return `${dropped} is dropped.`;
-}
+import { Refusal } from './refusal.ts';
 
 export async function setSite({ ledger, site, book, options }: Order): Promise<string> {
   const pattern = options['ticket-pattern'];
@@ -62,12 +34,4 @@ function patternIn(typed: string): SiteBook['ticketPattern'] {
     `--ticket-pattern: numbers like ${typed} can also be a ticket, tag, badge, rack or set-up code of Waxend, ` +
       'so a bench could not tell them apart. Choose another length, or another first letter than P, H, W or R, and no /L or /R at the end.',
   );
-}
-
-function daysIn(list: string): readonly number[] {
-  return list.split(',').map((word) => {
-    const day = (DAYS as readonly string[]).indexOf(word.trim().toLowerCase());
-    if (day < 0) throw new Refusal(`--days: ${word} is none of ${DAYS.join(', ')}.`);
-    return day + 1;
-  });
 }

@@ -9,10 +9,11 @@ import { readBody } from '../body.ts';
 import type { AppContext, ServerParts } from '../parts.ts';
 import type { FindSheet } from '../read/sheets.ts';
 import { reasonsOf, refuse } from '../refuse.ts';
+import type { Asked } from '../sheet/asked.ts';
 import { behindAnswer } from '../sheet/behind-answer.ts';
 import { handsAnswer } from '../sheet/hands-answer.ts';
 import { sheetAnswer } from '../sheet/sheet-answer.ts';
-import type { Asked, Sheets } from '../sheet/sheets.ts';
+import type { Sheets } from '../sheet/sheets.ts';
 import { stateFor } from '../state.ts';
 
 /** Shifts on one page of the list: some two weeks of two shifts a day. */

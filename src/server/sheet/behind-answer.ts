@@ -4,7 +4,7 @@ import { type FigureName, membersOf } from '../../domain/figures/members-of.ts';
 import type { ShiftSheet } from '../../domain/figures/sheet.ts';
 import type { BehindAnswer } from '../../wire/sheet.ts';
 import type { ServerLedger } from '../ledger/ledger.ts';
-import type { Asked } from './sheets.ts';
+import type { Asked } from './asked.ts';
 
 /** More than these nobody reads on a page; the export has them all. */
 const MEMBERS_MAX = 200;

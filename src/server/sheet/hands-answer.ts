@@ -5,9 +5,9 @@ import { total } from '../../domain/figures/member.ts';
 import type { ShiftSheet } from '../../domain/figures/sheet.ts';
 import { nameOf, roleOf } from '../../domain/site-book.ts';
 import type { HandsAnswer } from '../../wire/sheet.ts';
+import type { Asked } from './asked.ts';
 import { personalFigures } from './personal.ts';
 import { stageName } from './sheet-answer.ts';
-import type { Asked } from './sheets.ts';
 
 /** @param badge the text on the badge, as it was scanned or typed */
 export function handsAnswer(sheet: ShiftSheet, { book, now }: Asked, badge: string): HandsAnswer {

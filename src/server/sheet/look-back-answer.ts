@@ -1,7 +1,7 @@
 /** How a shift stands against the weeks before it: the series behind the charts. */
 import type { ShiftSpan } from '../../domain/calendar/calendar.ts';
 import { shiftsBetween } from '../../domain/calendar/shifts-between.ts';
-import type { PairFacts, SpellFacts } from '../../domain/figures/facts.ts';
+import type { PairFacts } from '../../domain/figures/facts.ts';
 import { individualsOf } from '../../domain/figures/individuals.ts';
 import {
   dailyOutput,
@@ -13,11 +13,12 @@ import {
   usualOutput,
 } from '../../domain/figures/output.ts';
 import { queuesOver } from '../../domain/figures/queue.ts';
-import type { BenchId, PairId, StageCode } from '../../domain/ids.ts';
+import { type Strip, stripsOver } from '../../domain/figures/strips.ts';
+import type { StageCode } from '../../domain/ids.ts';
 import { DAY_MS, type Instant } from '../../domain/instant.ts';
 import type { SiteBook } from '../../domain/site-book.ts';
 import type { LookBackAnswer } from '../../wire/sheet.ts';
-import { type Asked, momentOf } from './sheets.ts';
+import { type Asked, momentOf } from './asked.ts';
 
 /** Shifts in the small bars beside the table. */
 const SHIFTS_SHOWN = 20;
@@ -67,7 +68,7 @@ function stageLooked(
     stage,
     shifts: shifts.slice(-SHIFTS_SHOWN).map(({ from, to }) => ({
       from,
-      out: here.reduce((sum, { at, share }) => (from <= at && at < to ? sum + share : sum), 0),
+      out: hourlyOutput(here, stage, { from, to }).at(-1)?.sum ?? 0,
     })),
     days: days.points.map(({ day, value, outside }) => ({ day, out: value, outside })),
     limits: limits === null ? null : { mean: limits.mean, lower: limits.lower, upper: limits.upper },
@@ -102,36 +103,20 @@ function strips(
   shift: ShiftSpan,
   at: Instant,
 ): LookBackAnswer['strips'] {
-  const byBench = new Map<BenchId, { readonly pair: PairId; readonly spell: SpellFacts }[]>();
-  for (const { pair, spells } of facts) {
-    for (const spell of spells) {
-      if (spell.from >= at || (spell.to ?? at) <= shift.from) continue;
-      const held = byBench.get(spell.bench) ?? [];
-      byBench.set(spell.bench, held);
-      held.push({ pair, spell });
-    }
-  }
-  const inBook = book.benches.map(({ bench }) => bench);
-  const others = [...byBench.keys()].filter((bench) => !inBook.includes(bench)).sort();
-  return [...inBook, ...others].flatMap((bench) => {
-    const spells = byBench.get(bench);
-    if (spells === undefined) return [];
-    const name = book.benches.find((one) => one.bench === bench)?.name ?? bench;
-    return [
-      {
-        bench,
-        name,
-        spells: spells
-          .toSorted((one, other) => one.spell.from - other.spell.from)
-          .map(({ pair, spell: { stage, from, to, timed, outcome } }) => ({
-            pair,
-            stage,
-            from,
-            to,
-            timed,
-            outcome,
-          })),
-      },
-    ];
-  });
+  const places = new Map(book.benches.map(({ bench }, place) => [bench, place]));
+  const place = ({ bench }: Strip) => places.get(bench) ?? places.size;
+  return stripsOver(facts, { from: shift.from, to: at })
+    .toSorted((one, other) => place(one) - place(other))
+    .map(({ bench, spells }) => ({
+      bench,
+      name: book.benches.find((one) => one.bench === bench)?.name ?? bench,
+      spells: spells.map(({ pair, stage, from, to, timed, outcome }) => ({
+        pair,
+        stage,
+        from,
+        to,
+        timed,
+        outcome,
+      })),
+    }));
 }

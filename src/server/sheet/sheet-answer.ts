@@ -7,8 +7,8 @@ import type { StageCode } from '../../domain/ids.ts';
 import { DAY_MS, type Instant } from '../../domain/instant.ts';
 import type { SiteBook } from '../../domain/site-book.ts';
 import type { SheetAnswer, StageLine } from '../../wire/sheet.ts';
+import type { Asked } from './asked.ts';
 import { personalFigures } from './personal.ts';
-import type { Asked } from './sheets.ts';
 
 /** The next shift before or after is looked for so far: beyond a shut-down of six weeks. */
 const NEIGHBOURS_MS = 45 * DAY_MS;

@@ -2,17 +2,17 @@
  * The shift sheets of one site: the cache of facts is caught up, what a shift needs is read from it, and the domain computes.
  * A sheet once computed is kept for a while, since its numbers are opened one after the other.
  */
-import type { Calendar, ShiftSpan } from '../../domain/calendar/calendar.ts';
+import type { ShiftSpan } from '../../domain/calendar/calendar.ts';
 import { shiftsBetween } from '../../domain/calendar/shifts-between.ts';
 import type { PairFacts } from '../../domain/figures/facts.ts';
 import type { ShiftSheet } from '../../domain/figures/sheet.ts';
 import { shiftSheet } from '../../domain/figures/sheet-of.ts';
 import type { SiteId } from '../../domain/ids.ts';
-import { DAY_MS, type Instant, MINUTE_MS } from '../../domain/instant.ts';
-import type { SiteBook } from '../../domain/site-book.ts';
+import { DAY_MS, type Instant } from '../../domain/instant.ts';
 import type { LookBackAnswer } from '../../wire/sheet.ts';
 import { allPlaced } from '../ledger/held.ts';
-import type { ServerLedger, Standing } from '../ledger/ledger.ts';
+import type { ServerLedger } from '../ledger/ledger.ts';
+import { type Asked, momentOf } from './asked.ts';
 import { FactsFollower, type Progress } from './facts-follower.ts';
 import { KeptAnswers } from './kept-answers.ts';
 import { lookBackAnswer, lookBackFrom } from './look-back-answer.ts';
@@ -24,14 +24,6 @@ export const LOOK_BACK_DAYS = 28;
 const SHEETS_KEPT = 6;
 /** Catching up takes longer only when it begins anew; whoever asks is then told how far it is. */
 const PATIENCE_MS = 2_000;
-
-/** What is asked, all as of one moment. */
-export interface Asked {
-  readonly standing: Standing;
-  readonly book: SiteBook;
-  readonly calendar: Calendar;
-  readonly now: Instant;
-}
 
 export class Sheets {
   readonly #ledger: ServerLedger;
@@ -106,11 +98,6 @@ export class Sheets {
 function keyOf({ standing, now }: Asked, shift: ShiftSpan): string {
   const { epoch, head, book } = standing;
   return [shift.from, shift.to, momentOf(shift, now), epoch, head, book].join(' ');
-}
-
-/** The end of a shift that is over; to the minute while it runs, so that its numbers can be opened. */
-export function momentOf(shift: ShiftSpan, now: Instant): Instant {
-  return now >= shift.to ? shift.to : Math.max(shift.from, now - (now % MINUTE_MS));
 }
 
 function after(ms: number): Promise<false> {

@@ -3,8 +3,14 @@ import { type Kysely, Migrator } from 'kysely';
 import * as ledger from './0001-ledger.ts';
 import * as photos from './0002-photos.ts';
 import * as facts from './0003-facts.ts';
+import * as pseudonyms from './0004-pseudonyms.ts';
 
-const STEPS = { '0001-ledger': ledger, '0002-photos': photos, '0003-facts': facts };
+const STEPS = {
+  '0001-ledger': ledger,
+  '0002-photos': photos,
+  '0003-facts': facts,
+  '0004-pseudonyms': pseudonyms,
+};
 
 /** @throws Error when a step fails, or when a newer version of the server has been here */
 export async function migrateToLatest<Tables>(db: Kysely<Tables>): Promise<void> {
