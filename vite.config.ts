@@ -42,6 +42,8 @@ export default defineConfig({
       srcDir: 'tablet',
       filename: 'sw.ts',
       injectManifest: {
+        // A classic script, as a service worker is registered: no `import.meta` in it.
+        rollupFormat: 'iife',
         globPatterns: ['**/*.{js,css,html,woff2,svg,png,wasm,webmanifest}'],
         maximumFileSizeToCacheInBytes: 4 * 1024 * 1024,
       },

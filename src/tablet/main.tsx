@@ -180,13 +180,16 @@ function openBench(at: HTMLElement): void {
   void begin();
 
   async function begin(): Promise<void> {
-    // Before anything is looked up by time, since the tablet's clock may be days off. A store in trouble says so on the
-    // screen as the app starts; it must not keep records from being sent once it can be read again.
-    await ledger.settings().then(({ offsets, cameraId }) => {
-      clock.recall(offsets);
-      rememberedCamera = cameraId;
-    }, otherThanFailure);
-    await app.start();
+    // An old window may hold the store. Each try gives it a while to close, so this one goes on by itself after it.
+    do {
+      // Before anything is looked up by time, since the tablet's clock may be days off. A store in trouble says so on the
+      // screen as the app starts; it must not keep records from being sent once it can be read again.
+      await ledger.settings().then(({ offsets, cameraId }) => {
+        clock.recall(offsets);
+        rememberedCamera = cameraId;
+      }, otherThanFailure);
+      await app.start();
+    } while (app.view.screen.is === 'broken' && app.view.screen.trouble === 'blocked-by-old-window');
     syncFrom();
     const offered = setUpCodeIn(location.hash);
     if (offered !== null) {

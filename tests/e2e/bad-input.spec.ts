@@ -5,7 +5,7 @@ import { HOUR_MS } from '../../src/domain/instant.ts';
 import { actions, bench, cardLabels } from '../../src/words/bench.ts';
 import { pairShown } from '../../src/words/desk.ts';
 import type { Line } from '../../src/words/line.ts';
-import { flagNames } from '../../src/words/names.ts';
+import { putRightWords } from '../../src/words/put-right.ts';
 import { refusalLine, scannerLines } from '../../src/words/scans.ts';
 import { settingsWords } from '../../src/words/settings.ts';
 import { test } from '../support/bench-test.ts';
@@ -72,7 +72,9 @@ test('a ticket that nobody logged is worked, and flagged on the desk', async ({ 
   await tablet.wedge(ticket);
   await tablet.expectClockedIn();
   await expect(tablet.page.locator('.main')).toContainText(cardLabels.unknown);
-  const flag = desk.locator('.desk-flags li').filter({ hasText: new RegExp(flagNames['never-logged'], 'i') });
+  const flag = desk
+    .locator('.put-right-kind')
+    .filter({ has: desk.getByRole('heading', { name: putRightWords.kind('never-logged') }) });
   await expect(flag).toContainText(pairShown(ticket));
   await tablet.allSent();
   const stored = await recordsOfBench(site.ledgerFile, 'Unknown ticket');

@@ -1,7 +1,8 @@
 /** A tablet without room: nothing is shown as made that is not, and what could not be made is made once later. */
 import { expect } from 'playwright/test';
-import { actions, troubles } from '../../src/words/bench.ts';
+import { actions, bench, troubles } from '../../src/words/bench.ts';
 import { test } from '../support/bench-test.ts';
+import { INES, TOMASZ } from '../support/builders.ts';
 import type { Site } from '../support/site.ts';
 import { onlyOne, recordsOfBench } from '../support/sqlite-client.ts';
 import type { Tablet } from '../support/tablet.ts';
@@ -53,6 +54,34 @@ test('left unrecorded it stays unrecorded, and the bench goes on', async ({ rack
   await tablet.expectClockedIn();
   await tablet.allSent();
   expect(onlyOne(await recordsOfBench(site.ledgerFile, 'Left unrecorded'), 'clocked-in').pair).toBe(made);
+});
+
+test('a hand-over, two records of one act, is not half made, not after a new start either, and is made whole later', async ({
+  rack,
+  site,
+}) => {
+  const tablet = await openWithRoom(rack, site, 'Full at hand-over');
+  const full = troubles.full?.says ?? '';
+  await tablet.wedge(site.badges.tomasz);
+  await expect(tablet.says).toHaveText(full);
+  await tablet.page.reload();
+  await expect(tablet.who).toContainText('Ines Okafor');
+  await tablet.wedge(site.badges.tomasz);
+  await expect(tablet.says).toHaveText(full);
+  await expect(tablet.who).toContainText('Ines Okafor');
+
+  await tablet.page.evaluate(giveRoomBack);
+  await tablet.tap(actions.tryAgain);
+  await expect(tablet.says).toHaveText(bench.handedOver('Ines Okafor', 'Tomasz Lindqvist', 0).says);
+  await expect(tablet.who).toContainText('Tomasz Lindqvist');
+  await tablet.allSent();
+  const stored = await recordsOfBench(site.ledgerFile, 'Full at hand-over');
+  expect(stored.map(({ seq, kind, by }) => [seq, kind, by])).toEqual([
+    [1, 'bench-set', null],
+    [2, 'badged-on', INES],
+    [3, 'badged-off', INES],
+    [4, 'badged-on', TOMASZ],
+  ]);
 });
 
 /** The app and its parts take some 3 MB; the rest is filled with something else, as a tablet's own storage is. */

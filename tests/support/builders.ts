@@ -126,6 +126,16 @@ const USUAL: { readonly [Kind in RecordKind]: Said<Kind> } = {
   'let-through': { pair: PAIR, stage: WLT, past: 'not-due', why: 'done at the last bench', hand: null },
   'not-needed': { pair: PAIR, stage: INT, why: 'trimmed on the welter' },
   'stage-asked': { pair: PAIR, stages: [LAY], note: null, why: 'the sole came off' },
+  'time-given': {
+    pair: PAIR,
+    of: NOBODYS_ID,
+    from: null,
+    to: null,
+    outcome: null,
+    closes: false,
+    why: 'the hand says so',
+  },
+  'looked-into': { pair: PAIR, of: NOBODYS_ID, what: 'out-twice', why: 'both are the same work' },
   voided: { pair: PAIR, of: NOBODYS_ID, why: 'undone at the bench' },
 };
 

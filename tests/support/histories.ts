@@ -62,6 +62,8 @@ const DEEDS = [
   'let-through',
   'not-needed',
   'ask-stage',
+  'give-time',
+  'look-into',
   'void',
 ] as const;
 type Deed = (typeof DEEDS)[number];
@@ -85,10 +87,21 @@ const REFERS_TO: Partial<Record<Deed, LedgerRecord['kind']>> = {
   amend: 'pair-logged',
   out: 'clocked-in',
   join: 'clocked-in',
+  'give-time': 'clocked-in',
   see: 'noted',
   cure: 'noted',
   release: 'noted',
 };
+
+/** Times before, within and after the work, alone and together, some of them crossed. */
+function givenTimes(pick: number) {
+  const minute = (number: number) => MONDAY_8 + number * MINUTE_MS;
+  return {
+    from: pick % 3 === 0 ? null : minute((pick * 7) % 90),
+    to: pick % 4 === 0 ? null : minute((pick * 11) % 120),
+    outcome: [null, 'done', 'not-finished'][pick % 3] as 'done' | 'not-finished' | null,
+  };
+}
 
 /** @param pick any whole number, from which shoe, outcome and the like follow */
 function writeDeed(
@@ -162,6 +175,10 @@ function writeDeed(
       return hand.write('not-needed', { stage, ...told });
     case 'ask-stage':
       return hand.write('stage-asked', { stages: [stage], ...told });
+    case 'give-time':
+      return hand.write('time-given', { ...givenTimes(pick), of, closes: stage === LAY, ...told });
+    case 'look-into':
+      return hand.write('looked-into', { of, ...told });
     case 'void':
       return hand.write('voided', { of, ...told });
   }
@@ -192,7 +209,7 @@ function play(acts: readonly Act[], skewsMs: readonly number[]): History {
       ({ kind }) => kind !== 'voided' && kind === (REFERS_TO[deed] ?? kind),
     );
     const of = known[pick % Math.max(known.length, 1)]?.id;
-    if (of === undefined && (deed === 'void' || deed in REFERS_TO)) continue;
+    if (of === undefined && (deed === 'void' || deed === 'look-into' || deed in REFERS_TO)) continue;
     const record = writeDeed(bench.hand, deed, of ?? NOBODYS_ID, STAGES[pick % 2] ?? WLT, pick, {
       at: now + bench.skewMs,
       seen: bench.pulled === 0 ? CURSOR_START : seenUpTo(bench.pulled),

@@ -84,6 +84,7 @@ const spell: Spell = {
   endedBy: null,
   undone: { left: null, right: null },
   joined: [],
+  amendedBy: [],
 };
 
 /** One of each; the compiler says where one is missing. */

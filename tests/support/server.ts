@@ -1,5 +1,5 @@
 /** The real server over a real ledger in memory, with a clock and random bytes that the test holds. */
-
+import { NO_CALENDAR } from '../../src/domain/calendar/versions.ts';
 import { codeHash } from '../../src/domain/code-hash.ts';
 import { asSiteId, type BenchId, type StageCode } from '../../src/domain/ids.ts';
 import { DAY_MS, type Instant } from '../../src/domain/instant.ts';
@@ -15,7 +15,7 @@ import { EPOCH, MONDAY_8, SITE, siteBook, WLT } from './builders.ts';
 export const DATASET = 'dataset-of-aldermoor';
 
 export function newSiteOf(told: Partial<SiteBook> = {}): NewSite {
-  return { book: siteBook({ benches: [], ...told }), shiftRules: [], dataset: DATASET, epoch: EPOCH };
+  return { book: siteBook({ benches: [], ...told }), calendar: NO_CALENDAR, dataset: DATASET, epoch: EPOCH };
 }
 
 export interface TestServerOptions {

@@ -11,6 +11,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { createInterface } from 'node:readline';
 import { fileURLToPath } from 'node:url';
+import type { Calendar } from '../../src/domain/calendar/calendar.ts';
+import { NO_CALENDAR } from '../../src/domain/calendar/versions.ts';
 import { issueTicket, issueToken } from '../../src/domain/code.ts';
 import { codeHash } from '../../src/domain/code-hash.ts';
 import { asBenchId, type OperativeId, type PairId, type StageCode } from '../../src/domain/ids.ts';
@@ -29,7 +31,8 @@ const START_MS = 30_000;
 const LANE_OF_NOBODY = 600;
 
 /** Every moment of every day, so that a test at midnight is in a shift too. */
-const SHIFTS = [{ name: 'Day', days: [1, 2, 3, 4, 5, 6, 7], from: '00:00', to: '00:00' }];
+const RULES = [{ name: 'Day', days: [1, 2, 3, 4, 5, 6, 7], from: '00:00', to: '00:00', breaks: [] }];
+const CALENDAR: Calendar = { ...NO_CALENDAR, versions: [{ since: null, rules: RULES }] };
 
 export interface Pages {
   /** A folder of built pages instead of the project's own. */
@@ -87,7 +90,7 @@ export class Site {
     });
     return this.#withLedger(async (ledger) => {
       const dataset = randomBytes(16).toString('hex');
-      await ledger.createSite({ book, shiftRules: SHIFTS, dataset, epoch: EPOCH });
+      await ledger.createSite({ book, calendar: CALENDAR, dataset, epoch: EPOCH });
       const office = newToken('bench');
       await ledger.addSetUpCode(SITE, codeFor(office, 'Office', []));
       await ledger.enrol({

@@ -81,8 +81,11 @@ test('a stream that ends or breaks off is opened again, and news is asked for ea
   const [first, second] = [stream(), stream()];
   const { log, done } = listening([() => first.response, () => second.response]);
   await tick();
+  first.say(':\n\n');
+  await tick();
   first.breakOff();
   await tick();
+  second.say(':\n\n');
   second.end();
   await done;
   expect(log).toEqual([
@@ -118,6 +121,17 @@ test('a stream that has gone silent is given up and opened again', async () => {
   expect(line.wasCancelled()).toBe(true);
 });
 
+test('a stream of which nothing but its head arrives does not stand, and is asked for ever less often', async () => {
+  const [first, second] = [stream(), stream()];
+  const { log, done } = listening([() => first.response, () => second.response]);
+  await tick();
+  first.end();
+  await tick();
+  second.end();
+  await done;
+  expect(log).toEqual(['connect', 'rest 1000', 'connect', 'rest 2000']);
+});
+
 test('where nobody answers the waits grow; a page of somebody else is no stream', async () => {
   const html = () => new Response('<!doctype html>', { headers: { 'content-type': 'text/html' } });
   const nobody = () => Promise.reject(new TypeError('network'));
@@ -146,6 +160,8 @@ test('an endless event is not gathered without bound', async () => {
 test('stopping ends it at once, in the middle of a stream', async () => {
   const line = stream();
   const { log, done, stopping } = listening([() => line.response]);
+  await tick();
+  line.say(':\n\n');
   await tick();
   stopping.abort();
   await done;

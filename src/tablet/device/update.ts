@@ -3,6 +3,7 @@
  * does when nobody is in the middle of anything; it never reloads by itself.
  */
 import { Workbox } from 'workbox-window';
+import { askWhenLeft } from './background-sync.ts';
 
 export type UpdateState = 'none' | 'ready';
 
@@ -78,6 +79,7 @@ export function watchForUpdates(script: string, reload = () => location.reload()
       // updates; the page that shows storage and installation says so.
       return;
     }
+    if (registration !== undefined) askWhenLeft(registration);
     // Before the first reload no worker serves this page, and a newer one then takes over without ever waiting.
     registration?.addEventListener('updatefound', () => {
       const { active, installing } = registration ?? {};

@@ -48,12 +48,14 @@ async function listenOnce(
     const isStream = /^text\/event-stream\b/i.test(response.headers.get('content-type') ?? '');
     if (response.status >= 400 && response.status < 500) return 'refused';
     if (response.status !== 200 || !isStream || response.body === null) return 'failed';
-    stood = true;
-    onUp(true);
-    // What happened while nobody listened is asked for at once.
-    onNews();
-    await readEvents(response.body, { sleep, onNews, signal: ended.signal });
-    return 'stood';
+    const onHeard = () => {
+      stood = true;
+      onUp(true);
+      // What happened while nobody listened is asked for at once.
+      onNews();
+    };
+    await readEvents(response.body, { sleep, onNews, onHeard, signal: ended.signal });
+    return stood ? 'stood' : 'failed';
   } catch {
     // The stream broke off; that is what streams do, and it is opened again.
     return stood ? 'stood' : 'failed';
@@ -64,14 +66,21 @@ async function listenOnce(
   }
 }
 
+interface Reading extends Pick<LiveEffects, 'sleep' | 'onNews'> {
+  /** Called once, with the first bytes: a proxy may hand on the head of a stream and hold back all the rest. */
+  readonly onHeard: () => void;
+  readonly signal: AbortSignal;
+}
+
 /** Resolves when the stream ends or has been silent for too long. */
 async function readEvents(
   body: ReadableStream<Uint8Array>,
-  { sleep, onNews, signal }: Pick<LiveEffects, 'sleep' | 'onNews'> & { readonly signal: AbortSignal },
+  { sleep, onNews, onHeard, signal }: Reading,
 ): Promise<void> {
   const reader = body.getReader();
   const decoder = new TextDecoder();
   const parser = createParser({ onEvent: onNews, maxBufferSize: EVENT_CHARACTERS_MAX });
+  let heardOf = false;
   try {
     while (!signal.aborted) {
       const heard = new AbortController();
@@ -80,6 +89,8 @@ async function readEvents(
       const chunk = await Promise.race([read, silence, aborted(signal, heard.signal)]);
       heard.abort();
       if (chunk === null || chunk.done) return;
+      if (!heardOf) onHeard();
+      heardOf = true;
       parser.feed(decoder.decode(chunk.value, { stream: true }));
     }
   } finally {
