@@ -120,9 +120,15 @@ function OpenDesk({ desk, state: { office, setUp }, onShutOut }: OpenProps) {
         />
       )}
       {page === 'where' && (
-        <WhereaboutsPage office={office} print={print} recordsOf={desk.recordsOf} photoUrl={desk.photoUrl} />
+        <WhereaboutsPage
+          office={office}
+          print={print}
+          recordsOf={desk.recordsOf}
+          photoUrl={desk.photoUrl}
+          ways={{ api, setUp }}
+        />
       )}
-      {page === 'site' && <SitePage office={office} setUp={setUp} />}
+      {page === 'site' && <SitePage office={office} setUp={setUp} api={api} />}
     </>
   );
 }

@@ -1,6 +1,7 @@
 /** The server as a value: given its parts, it answers requests. No port, no file, no clock of its own. */
 import { Hono } from 'hono';
 import { compress } from 'hono/compress';
+import { CALENDAR_BYTES_MAX } from '../wire/calendar.ts';
 import { PUSH_BYTES_MAX } from '../wire/push.ts';
 import { SITE_CHANGE_BYTES_MAX } from '../wire/site-change.ts';
 import { withKey } from './access.ts';
@@ -9,6 +10,7 @@ import { Followers } from './followers.ts';
 import { faultDetails } from './log.ts';
 import type { AppContext, AppEnv, ServerParts } from './parts.ts';
 import { refuse } from './refuse.ts';
+import { answerCalendar, answerCalendarChange } from './routes/calendar.ts';
 import { answerDeskNow } from './routes/desk-now.ts';
 import { answerEnrol, ENROL_BYTES_MAX } from './routes/enrol.ts';
 import { answerHealth } from './routes/health.ts';
@@ -19,6 +21,7 @@ import { answerPush } from './routes/push.ts';
 import { readInterface } from './routes/read.ts';
 import {
   answerBehind,
+  answerForecast,
   answerHands,
   answerLookBack,
   answerSheet,
@@ -63,6 +66,13 @@ export function createApp(parts: ServerParts): Hono<AppEnv> {
     ...jsonBody(SITE_CHANGE_BYTES_MAX),
     answerSiteChange(parts, followers),
   );
+  app.get('/api/site/calendar', withKey(parts, 'desk'), answerCalendar(parts));
+  app.post(
+    '/api/site/calendar',
+    withKey(parts, 'desk'),
+    ...jsonBody(CALENDAR_BYTES_MAX),
+    answerCalendarChange(parts),
+  );
   app.put('/api/photo/:sha256', withKey(parts), photoBody, answerPutPhoto(parts));
   app.get('/api/photo/:sha256', withKey(parts), answerPhoto(parts));
   app.get('/api/live', withKey(parts), answerLive(parts));
@@ -73,6 +83,7 @@ export function createApp(parts: ServerParts): Hono<AppEnv> {
   app.get('/api/sheet', withKey(parts, 'desk'), answerSheet(parts, sheetsOf));
   app.get('/api/sheet/behind', withKey(parts, 'desk'), answerBehind(parts, sheetsOf));
   app.get('/api/sheet/look-back', withKey(parts, 'desk'), answerLookBack(parts, sheetsOf));
+  app.get('/api/forecast', withKey(parts, 'desk'), answerForecast(parts, sheetsOf));
   app.post(
     '/api/sheet/hands',
     withKey(parts, 'desk'),

@@ -12,6 +12,7 @@
  * far that is.
  */
 import * as z from 'zod/mini';
+import type { HangsOn } from '../domain/forecast/forecast.ts';
 import { instantSchema } from '../domain/instant.ts';
 import {
   benchIdSchema,
@@ -186,25 +187,36 @@ export const lookBackAnswerSchema = z.object({
 });
 export type LookBackAnswer = z.infer<typeof lookBackAnswerSchema>;
 
-/** What a pair's date hangs on most. */
-export const HANGS_ON = ['queue', 'owner', 'last', 'settling', 'set-aside', 'work'] as const;
+/** What a pair spends most of its way on: the queue of a stage, or something that no hand can hurry. */
+export const HANGS_ON = [
+  'queue',
+  'owner',
+  'last',
+  'settling',
+  'set-aside',
+  'sent-back',
+  'work',
+] as const satisfies readonly HangsOn['on'][];
+
+const pairForecastSchema = z.object({
+  pair: pairIdSchema,
+  promised: z.nullable(daySchema),
+  /** Ready by this day in half of the runs, in one and in nine of ten; null beyond the calendar, or where it will not be made ready. */
+  ready: z.nullable(daySchema),
+  early: z.nullable(daySchema),
+  late: z.nullable(daySchema),
+  /** Share of the runs in which the promise is kept; null without one. */
+  keeps: shareSchema,
+  hangsOn: z.nullable(z.object({ on: z.enum(HANGS_ON), stage: z.nullable(stageCodeSchema) })),
+  /** Some of the lengths that it rests on are assumed: the site has met them too seldom. */
+  assumed: z.boolean(),
+});
+export type PairForecast = z.infer<typeof pairForecastSchema>;
 
 export const forecastAnswerSchema = z.object({
-  /** The moment it was computed for, and the records it rests on. */
+  /** The moment it was reckoned for, and what it rests on. */
   at: instantSchema,
-  basis: z.object({ spells: whole(0), weeks: whole(0), runs: whole(0) }),
-  pairs: z.array(
-    z.object({
-      pair: pairIdSchema,
-      promised: z.nullable(daySchema),
-      /** Ready by this day in half of the runs, and in one and nine of ten. */
-      ready: daySchema,
-      early: daySchema,
-      late: daySchema,
-      /** Share of the runs in which the promise is kept; null without one. */
-      keeps: shareSchema,
-      hangsOn: z.object({ what: z.enum(HANGS_ON), stage: z.nullable(stageCodeSchema) }),
-    }),
-  ),
+  basis: z.object({ spells: whole(0), weeks: z.number(), runs: whole(0) }),
+  pairs: z.array(pairForecastSchema),
 });
 export type ForecastAnswer = z.infer<typeof forecastAnswerSchema>;

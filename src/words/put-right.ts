@@ -71,6 +71,7 @@ export const putRightWords = {
   nobodyKnows: 'Nobody knows when',
   another: 'Another time',
   began: 'Began',
+  endedAt: 'Ended',
   day: 'Day',
   time: 'Time',
   give: 'Record these times',

@@ -13,7 +13,7 @@ const names: Readonly<Record<ShiftEndKind, string>> = {
   'out-of-use': 'Machines out of use',
   parted: 'Left and right apart',
   'not-seen': 'Not seen for two days',
-  learners: 'An apprentice’s work to look at',
+  learners: 'Apprentice’s work to look at',
   'for-owner': 'Waiting for the owner',
   'for-last': 'Waiting for a last',
   'for-part': 'Waiting for a part',
@@ -41,12 +41,16 @@ export const endWeights: Readonly<Record<ShiftEndKind, Weight>> = {
 
 export const endWords = {
   title: 'Before you go',
-  all: 'Everything stands as it should.',
   none: 'None:',
   reading: 'This desk is still reading in its pairs: there may be more.',
+  putRight: 'Put right before you go',
+  putRightHint: 'what the records leave open; a supervisor settles it',
   name: (kind: ShiftEndKind) => names[kind],
   more: (items: number) => `and ${count(items, 'more', 'more')}: the pairs’ own page finds them`,
 };
+
+/** As much as goes into a shape. */
+export const countShown = (items: number): string => (items > 99 ? '99+' : String(items));
 
 /** Under the name: the faults with how often each, or since when the oldest. */
 export function endHint(kind: ShiftEndKind, items: readonly ShiftEndItem[], { book, now }: Naming): string {

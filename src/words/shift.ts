@@ -2,7 +2,7 @@
 import type { FigureName } from '../domain/figures/members-of.ts';
 import type { Instant } from '../domain/instant.ts';
 import { HOUR_MS, MINUTE_MS } from '../domain/instant.ts';
-import { clockTime, count, dayOf, length, when } from './format.ts';
+import { calendarDay, clockTime, count, dayOf, length, when } from './format.ts';
 
 /** Pairs in halves: `3`, `3½`, `½`. */
 export function pairs(number: number): string {
@@ -113,9 +113,12 @@ export const shiftWords = {
   hoursTitle: 'Out of the works, hour by hour',
   thisShift: (number: number) => `this shift, ${pairs(number)}`,
   usualDay: (weekday: string, number: number) => `a usual ${weekday}, ${pairs(number)}`,
+  noneOut: 'No pair has gone out in this shift.',
+  noneUsual: (weekday: string) => `No pair has gone out in this shift, and on a usual ${weekday} none does.`,
   noUsual: 'There are too few such days yet to say what is usual.',
 
   strips: 'Work at each bench',
+  stripSaid: (spells: number) => `${count(spells, 'piece')} of work`,
   stripsHint: 'A bar for each pair clocked in; open at the right: the end is not known.',
   strip: (pair: string, from: string, to: string | null) =>
     to === null ? `${pair}, from ${from}, end not known` : `${pair}, ${from} to ${to}`,
@@ -143,7 +146,12 @@ export const shiftWords = {
   badge: 'Badge',
   show: 'Show',
   hide: 'Hide',
-  unknownBadge: 'The site does not know this badge.',
+  /** Why nobody is shown. */
+  noHands: {
+    'unknown-badge': 'The site does not know this badge.',
+    off: 'This site shows no figures about single persons.',
+    lapsed: 'They are no longer shown for this shift.',
+  },
   ownOnly: (name: string) => `Shown for ${name} alone.`,
   hand: 'Hand',
   onTime: 'On',
@@ -153,13 +161,19 @@ export const shiftWords = {
   askingHands: 'Asking for them',
 
   risk: 'Promises at risk',
-  riskLine: (ready: string, promised: string) => `ready ${ready}, promised ${promised}`,
+  riskLine: (ready: string | null, promised: string | null) =>
+    [
+      ready === null ? 'no day in sight' : `ready ${calendarDay(ready)}`,
+      promised === null ? '' : `promised ${calendarDay(promised)}`,
+    ]
+      .filter((part) => part !== '')
+      .join(', '),
   sure: (share: number) => `kept in ${Math.round(share * 10)} of 10 runs`,
   noRisk: 'No open pair is likely to miss its promise.',
   noForecast: 'There is no forecast.',
   forecasting: 'Running through the queues as they stand',
   basis: (spells: number, weeks: number, runs: number) =>
-    `Reckoned from ${count(spells, 'piece')} of work in ${count(weeks, 'week')}, ${runs} runs through the queues as they stand.`,
+    `Reckoned from ${count(spells, 'piece')} of work in ${count(Math.max(1, Math.round(weeks)), 'week')}, ${runs} runs through the queues as they stand.`,
   moreRisk: (more: number) => `and ${count(more, 'more pair', 'more pairs')}`,
   hangsOn: {
     queue: (stage: string | null) => (stage === null ? 'waits in a queue' : `hangs on the queue at ${stage}`),
@@ -167,6 +181,7 @@ export const shiftWords = {
     last: () => 'hangs on its last',
     settling: () => 'hangs on drying',
     'set-aside': () => 'is set aside',
+    'sent-back': () => 'hangs on being sent back',
     work: () => 'hangs on the work left',
   },
 
@@ -239,3 +254,16 @@ function against(number: number, usual: number, { runs, weekday }: ShiftDay): st
   const what = more > 0 ? `${pairs(more)} more` : `${pairs(-more)} fewer`;
   return `${what} than ${runs ? 'is ' : ''}${day}`;
 }
+
+/** When one pair should be ready, on its page. */
+export const readyWords = {
+  fact: 'Should be ready',
+  none: 'Its way is not known well enough for a day.',
+  day: ({ ready, early, late }: Readonly<Record<'ready' | 'early' | 'late', string | null>>): string => {
+    if (ready === null) return 'No day in sight.';
+    if (early === ready && late === ready) return calendarDay(ready);
+    const [from, to] = [early ?? ready, late === null ? 'later than can be told' : calendarDay(late)];
+    return `${calendarDay(ready)}; in 8 of 10 runs between ${calendarDay(from)} and ${to}`;
+  },
+  assumed: 'Some of this is assumed: the site’s records have met it too seldom.',
+};

@@ -47,6 +47,7 @@ export const site = {
     reminders: 'Reminders',
     people: 'People and releases',
     racks: 'Racks',
+    shifts: 'Shifts and figures',
   },
   tabsName: 'Parts of the site',
 

@@ -129,7 +129,8 @@ describe('Little’s law', () => {
     expect(closes).toBeCloseTo(1, 9);
   });
 
-  // R. Bronson, Operations Research (1982), problems 23.3, 23.14 and 23.16, as a university’s page lists them (S).
+  // R. Bronson, Operations Research (1982), problems 23.3, 23.14 and 23.16, as a university’s page lists them (S); what a
+  // problem does not ask for follows from ρ: L = ρ/(1 − ρ), Lq = L − ρ, W = L/λ, Wq = Lq/λ (D).
   test.each([
     { arrivals: 24, service: 30, l: 4, wMinutes: 10, lq: 3.2, wqMinutes: 8 },
     { arrivals: 30, service: 40, l: 3, wMinutes: 6, lq: 2.25, wqMinutes: 4.5 },
@@ -206,7 +207,7 @@ function simulated(arrivalsAnHour: number, servedAnHour: number) {
   const exponential = (perHour: number) => (-Math.log(1 - uniformFloat64(random)) * HOUR_MS) / perHour;
   const customers: Customer[] = [];
   let [came, free] = [0, 0];
-  for (let count = 0; count < 500_000; count += 1) {
+  for (let count = 0; count < 300_000; count += 1) {
     came += exponential(arrivalsAnHour);
     const begun = Math.max(came, free);
     free = begun + exponential(servedAnHour);

@@ -317,7 +317,7 @@ function perform({ deed, pick }: Act, { records, now, write, bench }: Scene): vo
       break;
     case 'give': {
       const unscanned = ofKind('done-unscanned');
-      const begun: readonly (Extract<LedgerRecord, { kind: 'clocked-in' | 'done-unscanned' }>)[] =
+      const begun: readonly Extract<LedgerRecord, { kind: 'clocked-in' | 'done-unscanned' }>[] =
         pick % 5 === 0 && unscanned.length > 0 ? unscanned : ofKind('clocked-in');
       const spell = one(begun, pick >> 2);
       if (spell === undefined) break;

@@ -145,6 +145,15 @@ describe('a pair waits', () => {
     expect(waits).toContain('LAY both 10:00 still not');
   });
 
+  test('by the last word about it in the order of the records, though a clock stepped back in between', () => {
+    const pair = pairAt();
+    pair.done(CLN, '8:10', '8:20');
+    pair.done(WLT, '8:30', '9:00');
+    pair.write('stage-asked', { stages: [INT], at: clock('10:00') });
+    pair.write('not-needed', { stage: INT, at: clock('9:30') });
+    expect(waitsOf(pair.facts()).slice(-2)).toEqual(['LAY both 09:00 10:00 not', 'LAY both 10:00 still not']);
+  });
+
   test('nowhere where it was never logged: nobody knows its way', () => {
     const bench = handAt(WELTING);
     const begun = bench.write('clocked-in', { stage: CLN });

@@ -13,6 +13,7 @@ import {
 } from '../../src/domain/figures/output.ts';
 import { queuesOver } from '../../src/domain/figures/queue.ts';
 import { stripsOver } from '../../src/domain/figures/strips.ts';
+import { asPairId } from '../../src/domain/ids.ts';
 import { DAY_MS, HOUR_MS, MINUTE_MS } from '../../src/domain/instant.ts';
 import { DESK, handAt, INES, MONDAY_8, PAIR, placed, RUTH, WELTING } from '../support/builders.ts';
 import { CLN, DSP, figureBook, WLT } from '../support/figure-histories.ts';
@@ -30,12 +31,18 @@ const nightsOnly: Calendar = {
 };
 const nights = (from: string, days: number) =>
   shiftsBetween(nightsOnly, ZONE, Date.parse(from), Date.parse(from) + days * DAY_MS);
-const done = (at: string, share = 1): Finishing => ({ stage: WLT, at: Date.parse(at), share });
+let pairs = 0;
+/** Each of another pair. */
+function finished(at: number, shoe: Finishing['shoe'] = 'both'): Finishing {
+  pairs += 1;
+  return { pair: asPairId(`P${pairs}`), stage: WLT, shoe, at };
+}
+const done = (at: string, shoe?: Finishing['shoe']) => finished(Date.parse(at), shoe);
 
 describe('a day’s output', () => {
   test('of a night is of the day on which it began, though it was finished after midnight', () => {
     const shifts = nights('2026-11-02T12:00Z', 2);
-    const all = [done('2026-11-02T23:00Z'), done('2026-11-03T02:00Z', 0.5), done('2026-11-03T23:00Z')];
+    const all = [done('2026-11-02T23:00Z'), done('2026-11-03T02:00Z', 'left'), done('2026-11-03T23:00Z')];
     expect(dailyOutput(all, WLT, shifts, ZONE)).toEqual([
       { day: '2026-11-02', value: 1.5 },
       { day: '2026-11-03', value: 1 },
@@ -55,11 +62,7 @@ describe('a day’s output', () => {
   test('is an individual of the chart, days with nothing included', () => {
     const shifts = nights('2026-11-02T12:00Z', 12);
     const all = shifts.flatMap(({ from }, day) =>
-      Array.from({ length: day === 11 ? 30 : 5 + (day % 2) }, () => ({
-        stage: WLT,
-        at: from + HOUR_MS,
-        share: 1,
-      })),
+      Array.from({ length: day === 11 ? 30 : 5 + (day % 2) }, () => finished(from + HOUR_MS)),
     );
     const { points, limits } = individualsOf(dailyOutput(all, WLT, shifts, ZONE));
     expect(points.filter(({ outside }) => outside).map(({ day }) => day)).toEqual(['2026-11-13']);
@@ -76,7 +79,7 @@ describe('the hours of a shift', () => {
   ])('beginning on %s are %i', (day, hours) => {
     const shift = nights(`${day}T12:00Z`, 1).find((one) => one.day === day);
     if (shift === undefined) throw new Error('no shift');
-    const all = [{ stage: WLT, at: shift.to - 1, share: 0.5 }];
+    const all = [finished(shift.to - 1, 'left')];
     const output = hourlyOutput(all, WLT, shift);
     expect(output.length).toBe(hours);
     expect(output.at(-1)).toMatchObject({ to: shift.to, value: 0.5, sum: 0.5 });
@@ -93,6 +96,19 @@ describe('the hours of a shift', () => {
   });
 });
 
+test('a pair that a stage finishes twice in a day, or one shoe after the other, is one pair', () => {
+  const shift = { from: Date.parse('2026-11-02T08:00Z'), to: Date.parse('2026-11-02T12:00Z') };
+  const one = finished(shift.from, 'left');
+  const all = [
+    one,
+    { ...one, at: shift.from + HOUR_MS, shoe: 'both' as const },
+    { ...one, at: shift.to - 1 },
+  ];
+  expect(hourlyOutput(all, WLT, shift).map(({ sum }) => sum)).toEqual([0.5, 1, 1, 1]);
+  const day = { ...shift, name: 'Day', day: '2026-11-02', breaks: [], overtime: false };
+  expect(dailyOutput(all, WLT, [day], ZONE)).toEqual([{ day: '2026-11-02', value: 1 }]);
+});
+
 describe('the usual day', () => {
   const shifts = nights('2026-08-31T12:00Z', 70);
   const monday = shifts.find(({ day }) => day === '2026-11-02');
@@ -101,7 +117,7 @@ describe('the usual day', () => {
   test('is the median of such weekdays in the eight weeks before, hour by hour', () => {
     const before = shifts.filter(({ day }) => ['2026-10-26', '2026-10-19', '2026-09-07'].includes(day));
     const all = before.flatMap(({ from }, index) =>
-      Array.from({ length: index + 1 }, () => ({ stage: WLT, at: from + 90 * MINUTE_MS, share: 1 })),
+      Array.from({ length: index + 1 }, () => finished(from + 90 * MINUTE_MS)),
     );
     const few = shifts.filter(({ day }) =>
       ['2026-10-26', '2026-10-19', '2026-10-12', '2026-10-13'].includes(day),
@@ -160,6 +176,8 @@ test('a bench’s strip holds its spells in their order', () => {
 
 test('what left the works is told once for each pair', () => {
   const span = { from: MONDAY_8, to: MONDAY_8 + DAY_MS };
-  expect(leavings(onePair(), DSP, span)).toEqual([{ stage: DSP, at: MONDAY_8 + 3 * HOUR_MS, share: 1 }]);
+  expect(leavings(onePair(), DSP, span)).toEqual([
+    { pair: PAIR, stage: DSP, shoe: 'both', at: MONDAY_8 + 3 * HOUR_MS },
+  ]);
   expect(finishings(onePair(), span).map(({ stage }) => stage)).toEqual([CLN, DSP]);
 });

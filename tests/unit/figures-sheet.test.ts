@@ -333,6 +333,15 @@ describe('the line and its pairs', () => {
     ]);
   });
 
+  test('days late are days on the wall: half past eleven at night UTC is the day after in a British summer', () => {
+    const night = { ...DAY, day: '2026-07-01', from: Date.parse('2026-07-01T22:00Z'), breaks: [] };
+    const { write, spell, sheet } = works();
+    write(night.from, 'pair-logged', { pair: P1, promised: '2026-07-01' }, RUTH, DESK);
+    spell(P1, DSP, night.from + HOUR_MS, night.from + 1.5 * HOUR_MS);
+    const shift = { ...night, to: night.from + 6 * HOUR_MS };
+    expect(sheet(shift).pairs.map(({ daysLate }) => daysLate)).toEqual([1]);
+  });
+
   test('times put right are listed, and open like every number', () => {
     const { log, spell, write, sheet } = works();
     log(P1);

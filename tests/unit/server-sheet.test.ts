@@ -9,6 +9,7 @@ import type { LedgerRecord } from '../../src/domain/record/kinds.ts';
 import type { Personal } from '../../src/domain/site-book.ts';
 import {
   behindAnswerSchema,
+  forecastAnswerSchema,
   handsAnswerSchema,
   lookBackAnswerSchema,
   sheetAnswerSchema,
@@ -198,6 +199,28 @@ describe('figures about single persons', () => {
     server.now += 1;
     expect((await sheetNow()).personal).toBe('lapsed');
     expect(await hands(RUTH_BADGE)).toEqual({ is: 'lapsed' });
+  });
+});
+
+describe('the forecast', () => {
+  test('each open pair that was logged has a day, and the same question the same answer', async () => {
+    const office = await server.enrol('desk');
+    const logged = handAt(office.bench, RUTH, SHIFT + HOUR_MS).write('pair-logged', {
+      pair: P2,
+      promised: '2026-11-20',
+    });
+    expect((await office.push([logged])).status).toBe(200);
+    const ask = async () => forecastAnswerSchema.parse(await get('/api/forecast'));
+    const answer = await ask();
+    // P1 was never logged: nobody knows its way.
+    expect(answer.pairs.map(({ pair }) => pair)).toEqual([P2]);
+    expect(answer.basis).toMatchObject({ spells: 2, runs: 1000 });
+    const [only] = answer.pairs;
+    expect(only?.promised).toBe('2026-11-20');
+    expect((only?.early ?? '9') <= (only?.ready ?? '9') && (only?.ready ?? '9') <= (only?.late ?? '9')).toBe(
+      true,
+    );
+    expect(await ask()).toEqual(answer);
   });
 });
 

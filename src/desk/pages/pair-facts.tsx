@@ -6,6 +6,7 @@ import { SIDES } from '../../domain/record/kinds.ts';
 import type { Whereabouts } from '../../domain/whereabouts.ts';
 import { when } from '../../words/format.ts';
 import { flagNames, shoeNames } from '../../words/names.ts';
+import { readyWords } from '../../words/shift.ts';
 import {
   apartWords,
   type Naming,
@@ -16,14 +17,18 @@ import {
   whereWords,
 } from '../../words/whereabouts.ts';
 import { changesShown, handShown, stageShown } from '../../words/whereabouts-account.ts';
+import { ReadyBy } from '../shift/ready-by.tsx';
+import type { Ways } from '../shift/shift-parts.ts';
 
 interface Props {
   readonly state: PairState;
   readonly where: Whereabouts;
   readonly naming: Naming;
+  /** How to ask the server; without it there is no forecast. */
+  readonly ways?: Ways | undefined;
 }
 
-export function PairFacts({ state, where, naming }: Props) {
+export function PairFacts({ state, where, naming, ways }: Props) {
   const { facts } = whereWords;
   const { book } = naming;
   const place = placeLine(where.place, naming);
@@ -57,6 +62,11 @@ export function PairFacts({ state, where, naming }: Props) {
             <span class={late ? 'where-late' : ''}>{promiseLine(where.promise, naming)}</span>
           </Fact>
         )}
+        {ways !== undefined && state.closedAt === null && state.logged !== null && (
+          <Fact name={readyWords.fact}>
+            <ReadyBy ways={ways} pair={state.pair} book={book} />
+          </Fact>
+        )}
         {where.last !== null && <Fact name={facts.last}>{lastLine(where.last)}</Fact>}
         {where.timesBack > 0 && <Fact name={facts.back}>{whereWords.timesBack(where.timesBack)}</Fact>}
         {details?.asked != null && <Fact name={facts.asked}>{details.asked}</Fact>}
@@ -72,7 +82,7 @@ export function PairFacts({ state, where, naming }: Props) {
   );
 }
 
-function Waits({ where, naming }: Omit<Props, 'state'>) {
+function Waits({ where, naming }: Omit<Props, 'state' | 'ways'>) {
   return (
     <Fact name={whereWords.facts.waits}>
       {where.waits.length === 0 && whereWords.nothing}

@@ -12,6 +12,7 @@ import { addressToLog } from '../logging/ticket-in-hand.ts';
 import type { Office } from '../office.ts';
 import { DeskLink } from '../parts/desk-link.tsx';
 import type { Print } from '../printing.ts';
+import type { Ways } from '../shift/shift-parts.ts';
 import { PairAccount } from './pair-account.tsx';
 import { PairActs } from './pair-acts.tsx';
 import { PairFacts } from './pair-facts.tsx';
@@ -27,9 +28,10 @@ interface Props {
   readonly print: Print;
   readonly recordsOf: RecordsOf;
   readonly photoUrl?: PhotoUrl | undefined;
+  readonly ways?: Ways | undefined;
 }
 
-export function PairPage({ office, state, around, print, recordsOf, photoUrl }: Props) {
+export function PairPage({ office, state, around, print, recordsOf, photoUrl, ways }: Props) {
   const { book, now, desk, upTo } = office;
   const naming = { book, now, desk };
   const records = useRecords(recordsOf, state);
@@ -65,7 +67,7 @@ export function PairPage({ office, state, around, print, recordsOf, photoUrl }: 
       </section>
       <div class="pair-columns">
         <div class="pair-column">
-          <PairFacts state={state} where={where} naming={naming} />
+          <PairFacts state={state} where={where} naming={naming} ways={ways} />
           <PairActs office={office} state={state} account={account} print={print} />
           <PairNotes where={where} naming={naming} />
           {state.pictures.length > 0 && (

@@ -1,27 +1,33 @@
-/** The site's own page: routes, reminders, releases and racks, changed by a supervisor and saved together. */
+/**
+ * The site's own page: routes, reminders, releases, racks and figures, changed by a supervisor and saved together; and the
+ * calendar, which is saved by itself.
+ */
 import { useState } from 'preact/hooks';
 import { nameOf } from '../../domain/site-book.ts';
 import { deskTroubles, stopped } from '../../words/desk.ts';
 import { site } from '../../words/site.ts';
 import type { Office } from '../office.ts';
 import '../site.css';
-import type { DeskKey } from '../site-sender.ts';
+import type { DeskApi } from '../api.ts';
+import type { SetUp } from '../set-up.ts';
 import { type SiteDrafting, useSiteDrafting } from './site-drafting.ts';
 import { FaultNote } from './site-fault.tsx';
 import { PeopleTab } from './site-people.tsx';
 import { RacksTab } from './site-racks.tsx';
 import { RemindersTab } from './site-reminders.tsx';
 import { RoutesTab } from './site-routes.tsx';
+import { ShiftsTab } from './site-shifts.tsx';
 
-const TABS = ['routes', 'reminders', 'people', 'racks'] as const;
+const TABS = ['routes', 'reminders', 'people', 'racks', 'shifts'] as const;
 type Tab = (typeof TABS)[number];
 
 interface Props {
   readonly office: Office;
-  readonly setUp: DeskKey;
+  readonly setUp: SetUp;
+  readonly api: DeskApi;
 }
 
-export function SitePage({ office, setUp }: Props) {
+export function SitePage({ office, setUp, api }: Props) {
   const [tab, setTab] = useState<Tab>('routes');
   const drafting = useSiteDrafting(office, setUp);
   const show = (next: Tab) => {
@@ -55,6 +61,7 @@ export function SitePage({ office, setUp }: Props) {
       {tab === 'reminders' && <RemindersTab drafting={drafting} author={nameOf(drafting.book, office.at)} />}
       {tab === 'people' && <PeopleTab drafting={drafting} />}
       {tab === 'racks' && <RacksTab drafting={drafting} pairs={office.pairs} />}
+      {tab === 'shifts' && <ShiftsTab drafting={drafting} at={office.at} ways={{ api, setUp }} />}
       <SaveBar drafting={drafting} />
     </main>
   );

@@ -7,6 +7,7 @@ import { whereWords } from '../../words/whereabouts.ts';
 import { outOfUseIn } from '../machines.ts';
 import type { Office } from '../office.ts';
 import type { Print } from '../printing.ts';
+import type { Ways } from '../shift/shift-parts.ts';
 import { addressOfPair, pairAtAddress } from '../whereabouts-address.ts';
 import { aroundIn } from '../whereabouts-around.ts';
 import { type ListKind, listingOf } from '../whereabouts-list.ts';
@@ -20,11 +21,13 @@ interface Props {
   readonly print: Print;
   readonly recordsOf: RecordsOf;
   readonly photoUrl?: PhotoUrl | undefined;
+  /** How to ask the server for the forecast; a page without it does without. */
+  readonly ways?: Ways | undefined;
 }
 
 const SHOWN_AT_ONCE = 40;
 
-export function WhereaboutsPage({ office, print, recordsOf, photoUrl }: Props) {
+export function WhereaboutsPage({ office, print, recordsOf, photoUrl, ways }: Props) {
   const { pairs, book, now, desk, outOfUse } = office;
   const [chosen, choose] = useChosen();
   const [query, setQuery] = useState('');
@@ -98,6 +101,7 @@ export function WhereaboutsPage({ office, print, recordsOf, photoUrl }: Props) {
             print={print}
             recordsOf={recordsOf}
             photoUrl={photoUrl}
+            ways={ways}
           />
         )}
       </section>

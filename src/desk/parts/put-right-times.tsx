@@ -126,7 +126,7 @@ function BothEnds({
 }: TypedProps & { readonly onGive: (chosen: TimesChosen) => void }) {
   const { timeZone } = office.book;
   const from = useTypedTime(putRightWords.began, spell.from, timeZone, true);
-  const to = useTypedTime(putRightWords.endedThen, spell.to ?? spell.from, timeZone, true);
+  const to = useTypedTime(putRightWords.endedAt, spell.to ?? spell.from, timeZone, true);
   const give = () => {
     const chosen = { from: from.read(), to: to.read(), outcome: null };
     if (chosen.from !== null && chosen.to !== null) onGive(chosen);

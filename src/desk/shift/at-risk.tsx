@@ -1,7 +1,6 @@
 /** Open pairs that are likely to miss their promise, the likeliest first. */
 import { asPairId } from '../../domain/ids.ts';
-import type { ForecastAnswer } from '../../wire/sheet.ts';
-import { calendarDay } from '../../words/format.ts';
+import type { ForecastAnswer, PairForecast } from '../../wire/sheet.ts';
 import { shiftWords } from '../../words/shift.ts';
 import { PairLink } from '../parts/pair-link.tsx';
 import type { Asked } from './use-asked.ts';
@@ -32,14 +31,10 @@ export function AtRisk({ asked: { value, trouble }, stageName }: Props) {
       )}
       {value !== null && risky.length === 0 && <p>{shiftWords.noRisk}</p>}
       <ul>
-        {risky.slice(0, SHOWN).map(({ pair, ready, promised, keeps, hangsOn }) => (
-          <li key={pair}>
-            <PairLink pair={asPairId(pair)} />{' '}
-            <span>{shiftWords.riskLine(calendarDay(ready), calendarDay(promised ?? ready))}</span>
-            <span class="desk-calm">
-              {shiftWords.hangsOn[hangsOn.what](hangsOn.stage === null ? null : stageName(hangsOn.stage))},{' '}
-              {shiftWords.sure(keeps ?? 0)}
-            </span>
+        {risky.slice(0, SHOWN).map((one) => (
+          <li key={one.pair}>
+            <PairLink pair={asPairId(one.pair)} /> <span>{shiftWords.riskLine(one.ready, one.promised)}</span>
+            <span class="desk-calm">{whyOf(one, stageName)}</span>
           </li>
         ))}
       </ul>
@@ -49,4 +44,11 @@ export function AtRisk({ asked: { value, trouble }, stageName }: Props) {
       )}
     </section>
   );
+}
+
+function whyOf({ hangsOn, keeps }: PairForecast, stageName: Props['stageName']): string {
+  const sure = shiftWords.sure(keeps ?? 0);
+  if (hangsOn === null) return sure;
+  const stage = hangsOn.stage === null ? null : stageName(hangsOn.stage);
+  return `${shiftWords.hangsOn[hangsOn.on](stage)}, ${sure}`;
 }

@@ -6,13 +6,13 @@ import { SHIFT_END_KINDS, type ShiftEndItem, type ShiftEndKind } from '../../dom
 import '../../parts/drawings.css';
 import { WeightMark } from '../../parts/weight-mark.tsx';
 import type { SheetAnswer } from '../../wire/sheet.ts';
-import { endHint, endLine, endWeights, endWhy, endWords } from '../../words/shift-end.ts';
+import { countShown, endHint, endLine, endWeights, endWhy, endWords } from '../../words/shift-end.ts';
 import type { Office } from '../office.ts';
 import { PairLink } from '../parts/pair-link.tsx';
+import { PutRightLine } from './put-right-line.tsx';
 
 /** More of a kind than these are for the whereabouts' own lists. */
 const SHOWN = 40;
-const COUNTED = 99;
 
 interface Props {
   readonly office: Office;
@@ -33,11 +33,11 @@ export function BeforeYouGo({ office, shift }: Props) {
     <section class="shift-end" aria-labelledby="shift-end">
       <h2 id="shift-end">{endWords.title}</h2>
       {!readIn && <p class="desk-calm">{endWords.reading}</p>}
-      {kinds.length === 0 && <p>{endWords.all}</p>}
+      <PutRightLine office={office} />
       {kinds.map((kind) => (
         <Kind key={kind} kind={kind} items={found[kind]} office={office} />
       ))}
-      {kinds.length > 0 && none.length > 0 && (
+      {none.length > 0 && (
         <p class="shift-end-none">
           {endWords.none} {none.map((kind) => endWords.name(kind).toLowerCase()).join(', ')}
         </p>
@@ -53,11 +53,10 @@ interface KindProps {
 }
 
 function Kind({ kind, items, office }: KindProps) {
-  const label = items.length > COUNTED ? `${COUNTED}+` : String(items.length);
   return (
     <details>
       <summary>
-        <WeightMark weight={endWeights[kind]} label={label} size={40} />
+        <WeightMark weight={endWeights[kind]} label={countShown(items.length)} size={40} />
         <span>
           <b>{endWords.name(kind)}</b>
           <span>{endHint(kind, items, office)}</span>
@@ -65,7 +64,12 @@ function Kind({ kind, items, office }: KindProps) {
       </summary>
       <ul>
         {items.slice(0, SHOWN).map((one) => (
-          <Item key={`${one.pair} ${one.record} ${one.stage} ${one.bench}`} kind={kind} one={one} office={office} />
+          <Item
+            key={`${one.pair} ${one.record} ${one.stage} ${one.bench}`}
+            kind={kind}
+            one={one}
+            office={office}
+          />
         ))}
         {items.length > SHOWN && <li>{endWords.more(items.length - SHOWN)}</li>}
       </ul>

@@ -69,7 +69,7 @@ export function HandsPanel({ ways, sheet, onOpen }: Props) {
               </button>
               <p class="field-says" role="status">
                 {busy && shiftWords.askingHands}
-                {!busy && answer !== null && shiftWords.unknownBadge}
+                {!busy && answer !== null && shiftWords.noHands[answer.is]}
                 {!busy && failed && shiftWords.behind.failed}
               </p>
             </form>

@@ -6,7 +6,7 @@ import type { LookBackAnswer, SheetAnswer } from '../../wire/sheet.ts';
 import { clockTime } from '../../words/format.ts';
 import { shiftWords } from '../../words/shift.ts';
 
-const [WIDTH, HEIGHT, LEFT, RIGHT, TOP, BOTTOM] = [440, 220, 4, 16, 46, 24];
+const [WIDTH, HEIGHT, LEFT, RIGHT, TOP, BOTTOM] = [440, 220, 4, 22, 52, 26];
 const MARKS_MAX = 6;
 const LABELS_APART = 22;
 
@@ -31,6 +31,14 @@ export function HourChart({ hours, shift, at: moment, zone, weekday }: Props) {
   );
   const [nowEnd, usualEnd] = [now.at(-1), usual.at(-1)];
   if (nowEnd === undefined) return null;
+  if (nowEnd.value === 0 && (usualEnd?.value ?? 0) === 0) {
+    return (
+      <section class="shift-hours" aria-labelledby="shift-hours">
+        <h2 id="shift-hours">{shiftWords.hoursTitle}</h2>
+        <p>{usualEnd === undefined ? shiftWords.noneOut : shiftWords.noneUsual(weekday)}</p>
+      </section>
+    );
+  }
   const most = Math.max(1, nowEnd.value, usualEnd?.value ?? 0);
   const x = scaleLinear([shift.from, shift.to], [LEFT, WIDTH - RIGHT]);
   const y = scaleLinear([0, most], [HEIGHT - BOTTOM, TOP]);
@@ -53,7 +61,11 @@ export function HourChart({ hours, shift, at: moment, zone, weekday }: Props) {
         {usualEnd !== undefined && (
           <>
             <path class="shift-usual" d={path(usual) ?? ''} />
-            <text x={x(usualEnd.at)} y={labelOver(y(usualEnd.value), y(nowEnd.value))} text-anchor="end">
+            <text
+              x={x(usualEnd.at)}
+              y={usualLabelAt(y(usualEnd.value), y(nowEnd.value), lowestUnder(usual, x, y))}
+              text-anchor="end"
+            >
               {shiftWords.usualDay(weekday, usualEnd.value)}
             </text>
           </>
@@ -73,8 +85,22 @@ export function HourChart({ hours, shift, at: moment, zone, weekday }: Props) {
   );
 }
 
-/** Over its line, and clear of the label of the other. */
-function labelOver(line: number, other: number): number {
+const LABEL_WIDTH = 160;
+
+/** How far down the line is where its label, at its end, would stand. */
+function lowestUnder(
+  usual: readonly Point[],
+  x: (at: number) => number,
+  y: (value: number) => number,
+): number {
+  const end = x(usual.at(-1)?.at ?? 0);
+  return Math.max(...usual.filter(({ at }) => x(at) >= end - LABEL_WIDTH).map(({ value }) => y(value)));
+}
+
+/** Under its line where that is the lower one and there is room over the hours, else over it; clear of the other label. */
+function usualLabelAt(line: number, other: number, lowest: number): number {
+  const under = lowest + 18;
+  if (line > other && under < HEIGHT - BOTTOM - 2) return under;
   const [label, taken] = [line - 8, other - 8];
   return Math.abs(label - taken) < LABELS_APART ? taken - LABELS_APART : label;
 }

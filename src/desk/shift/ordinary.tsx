@@ -28,10 +28,14 @@ export function Ordinary({ lookBack, sheet, zone, chosen, onChoose }: Props) {
   const stage = shown.find((one) => one.stage === (chosen ?? first)) ?? shown[0];
   if (stage === undefined) return null;
   return (
-    <section class="shift-ordinary" id="shift-ordinary" aria-labelledby={`${id}-title`}>
+    <section class="shift-ordinary" aria-labelledby={`${id}-title`}>
       <div class="shift-choose">
         <label for={id}>{shiftWords.whichStage}</label>
-        <select id={id} value={stage.stage} onChange={(event) => onChoose(asStageCode(event.currentTarget.value))}>
+        <select
+          id={id}
+          value={stage.stage}
+          onChange={(event) => onChoose(asStageCode(event.currentTarget.value))}
+        >
           {shown.map((one) => (
             <option key={one.stage} value={one.stage}>
               {names.get(one.stage) ?? one.stage}

@@ -128,7 +128,12 @@ function StageRow({ line, most, held, outs, onOpen, onStage, reading }: RowProps
       </td>
       <td class="desk-number shift-touch">
         {touch.median !== null && (
-          <FigureNumber figure="touch" value={touch.count} shown={spread(touch.median, touch.ninth)} {...of} />
+          <FigureNumber
+            figure="touch"
+            value={touch.count}
+            shown={spread(touch.median, touch.ninth)}
+            {...of}
+          />
         )}
       </td>
       <td class="shift-waiting-bar">

@@ -1,26 +1,28 @@
 /** The shift as a strip for each bench: a bar for each pair clocked in, breaks as pale ground. */
 import { scaleLinear } from 'd3-scale';
+import { HOUR_MS, type Instant } from '../../domain/instant.ts';
 import type { LookBackAnswer, SheetAnswer } from '../../wire/sheet.ts';
 import { pairShown } from '../../words/desk.ts';
 import { clockTime } from '../../words/format.ts';
 import { shiftWords } from '../../words/shift.ts';
 
-const [WIDTH, ROW, NAME, TOP] = [1200, 30, 190, 26];
+/** Drawn to any width: words stand beside the drawing, so that they keep their size. */
+const [WIDTH, HEIGHT] = [1000, 24];
 const LANE_MAX = 4;
+const BAR_LEAST = 2;
 
 interface Props {
   readonly strips: LookBackAnswer['strips'];
   readonly shift: SheetAnswer['shift'];
-  readonly at: number;
+  readonly at: Instant;
   readonly zone: string;
 }
 
 type Spell = LookBackAnswer['strips'][number]['spells'][number];
+type Scale = (at: Instant) => number;
 
 export function Strips({ strips, shift, at, zone }: Props) {
-  const x = scaleLinear([shift.from, shift.to], [NAME, WIDTH]).clamp(true);
-  const height = TOP + strips.length * ROW;
-  const hours = hoursOf(shift);
+  const x = scaleLinear([shift.from, shift.to], [0, WIDTH]).clamp(true);
   return (
     <section class="shift-strips" aria-labelledby="shift-strips">
       <h2 id="shift-strips">{shiftWords.strips}</h2>
@@ -29,61 +31,71 @@ export function Strips({ strips, shift, at, zone }: Props) {
       ) : (
         <>
           <p class="desk-calm">{shiftWords.stripsHint}</p>
-          <svg viewBox={`0 0 ${WIDTH} ${height}`} role="img" aria-label={shiftWords.strips}>
-            {shift.breaks.map(({ from, to }) => (
-              <rect
-                key={from}
-                class="shift-break"
-                x={x(from)}
-                y={TOP - 6}
-                width={x(to) - x(from)}
-                height={height}
-              />
-            ))}
-            {hours.map((hour, index) => (
-              <text key={hour} x={x(hour)} y={14} text-anchor={index === 0 ? 'start' : 'middle'}>
+          <div class="shift-hours-row" aria-hidden="true">
+            {hoursOf(shift).map((hour) => (
+              <span key={hour} style={{ insetInlineStart: `${(100 * x(hour)) / WIDTH}%` }}>
                 {clockTime(hour, zone)}
-              </text>
+              </span>
             ))}
-            {strips.map(({ bench, name, spells }, row) => (
-              <g key={bench} transform={`translate(0 ${TOP + row * ROW})`}>
-                <text x="0" y={ROW / 2 + 2}>
-                  {name}
-                </text>
-                <line class="shift-hair" x1={NAME} x2={WIDTH} y1={ROW - 4} y2={ROW - 4} />
-                {inLanes(spells).map(({ spell, lane, lanes }) => (
-                  <SpellBar key={`${spell.pair} ${spell.from}`} {...{ spell, lane, lanes, x, at, zone }} />
-                ))}
-              </g>
+          </div>
+          <ul>
+            {strips.map(({ bench, name, spells }) => (
+              <li key={bench}>
+                <span>{name}</span>
+                <Strip spells={spells} breaks={shift.breaks} x={x} at={at} zone={zone} />
+              </li>
             ))}
-          </svg>
+          </ul>
         </>
       )}
     </section>
   );
 }
 
-interface BarProps {
-  readonly spell: Spell;
-  readonly lane: number;
-  readonly lanes: number;
-  readonly x: (at: number) => number;
-  readonly at: number;
+interface StripProps {
+  readonly spells: readonly Spell[];
+  readonly breaks: SheetAnswer['shift']['breaks'];
+  readonly x: Scale;
+  readonly at: Instant;
   readonly zone: string;
 }
 
-function SpellBar({ spell, lane, lanes, x, at, zone }: BarProps) {
+function Strip({ spells, breaks, x, at, zone }: StripProps) {
+  return (
+    <svg
+      viewBox={`0 0 ${WIDTH} ${HEIGHT}`}
+      preserveAspectRatio="none"
+      role="img"
+      aria-label={shiftWords.stripSaid(spells.length)}
+    >
+      {breaks.map(({ from, to }) => (
+        <rect key={from} class="shift-break" x={x(from)} y={0} width={x(to) - x(from)} height={HEIGHT} />
+      ))}
+      {inLanes(spells).map((placed) => (
+        <SpellBar key={`${placed.spell.pair} ${placed.spell.from}`} {...placed} x={x} at={at} zone={zone} />
+      ))}
+    </svg>
+  );
+}
+
+interface Placed {
+  readonly spell: Spell;
+  readonly lane: number;
+  readonly lanes: number;
+}
+
+function SpellBar({ spell, lane, lanes, x, at, zone }: Placed & Omit<StripProps, 'spells' | 'breaks'>) {
   const { pair, from, to, timed, outcome } = spell;
   const known = to !== null && timed;
-  const thick = (ROW - 8) / lanes;
+  const thick = (HEIGHT - 2) / lanes;
   const end = known ? to : at;
   const kind = known ? (outcome === 'done' ? 'shift-done' : 'shift-unfinished') : 'shift-open';
   return (
     <rect
       class={`shift-spell ${kind}`}
       x={x(from)}
-      y={lane * thick}
-      width={Math.max(2, x(end) - x(from) - 1)}
+      y={1 + lane * thick}
+      width={Math.max(BAR_LEAST, x(end) - x(from) - 1)}
       height={thick - 1}
     >
       <title>
@@ -94,7 +106,7 @@ function SpellBar({ spell, lane, lanes, x, at, zone }: BarProps) {
 }
 
 /** Pairs open at once lie over each other in lanes. */
-function inLanes(spells: readonly Spell[]): { spell: Spell; lane: number; lanes: number }[] {
+function inLanes(spells: readonly Spell[]): readonly Placed[] {
   const ends: number[] = [];
   const placed = [...spells]
     .sort((one, other) => one.from - other.from)
@@ -108,9 +120,8 @@ function inLanes(spells: readonly Spell[]): { spell: Spell; lane: number; lanes:
   return placed.map((one) => ({ ...one, lanes }));
 }
 
-const HOUR_MS = 3_600_000;
-
-function hoursOf({ from, to }: { from: number; to: number }): number[] {
+/** Whole hours of the shift; where it is long, every second. */
+function hoursOf({ from, to }: SheetAnswer['shift']): readonly Instant[] {
   const step = to - from > 12 * HOUR_MS ? 2 * HOUR_MS : HOUR_MS;
   return Array.from({ length: Math.ceil((to - from) / step) }, (_, index) => from + index * step);
 }

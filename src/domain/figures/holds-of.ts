@@ -8,6 +8,7 @@ type Why = HoldFacts['why'];
 
 /** What holds now, by the records in force; the fold has the same rules. */
 interface InForce {
+  logged: boolean;
   setAside: boolean;
   /** `wanted`: nobody has asked, but the stage of the owner's yes was asked for. */
   owner: 'not-asked' | 'wanted' | 'asked' | 'stopped' | 'given';
@@ -24,7 +25,13 @@ export function holdsOf(
   stays: readonly StayFacts[],
   yes: StageCode | null,
 ): readonly HoldFacts[] {
-  const inForce: InForce = { setAside: false, owner: 'not-asked', stopNotes: new Set(), parted: false };
+  const inForce: InForce = {
+    logged: false,
+    setAside: false,
+    owner: 'not-asked',
+    stopNotes: new Set(),
+    parted: false,
+  };
   const open = new Map<Why, Pick<HoldFacts, 'why' | 'from' | 'begunBy'>>();
   const holds: HoldFacts[] = [];
   for (const record of standing.records) {
@@ -67,8 +74,10 @@ function apply(inForce: InForce, record: LedgerRecord, yes: StageCode | null): v
   const unasked = inForce.owner === 'not-asked' || inForce.owner === 'wanted';
   switch (record.kind) {
     case 'pair-logged':
-      if (unasked && record.yes === 'to-ask') inForce.owner = 'asked';
-      if (unasked && record.yes === 'given') inForce.owner = 'given';
+      // Logged twice, the first holds.
+      if (unasked && !inForce.logged && record.yes === 'to-ask') inForce.owner = 'asked';
+      if (unasked && !inForce.logged && record.yes === 'given') inForce.owner = 'given';
+      inForce.logged = true;
       break;
     case 'owner-asked':
       if (inForce.owner !== 'stopped') inForce.owner = 'asked';

@@ -3,7 +3,7 @@ import type { Span } from '../calendar/calendar.ts';
 import type { PairId } from '../ids.ts';
 import { DAY_MS, type Instant } from '../instant.ts';
 import type { PairFacts, StayFacts } from './facts.ts';
-import { type Member, total } from './member.ts';
+import { eachPairOnce, type Member, type OnShoe, total } from './member.ts';
 import { type Moment, spanOf } from './moment.ts';
 import type { OffTime } from './off-time.ts';
 import type { LineFigures, StageFigures } from './sheet.ts';
@@ -33,8 +33,8 @@ export function lineFigures(
         .filter(({ from, to }) => holds({ from: from.at, to: to?.at ?? null }, moment.at))
         .map(({ from }) => onePair(facts, [from.record])),
     ),
-    boxed: all.flatMap((facts) => leftIn(facts, span, false)),
-    handedBack: all.flatMap((facts) => leftIn(facts, span, true)),
+    boxed: eachPairOnce(all.flatMap((facts) => leftIn(facts, span, false))),
+    handedBack: eachPairOnce(all.flatMap((facts) => leftIn(facts, span, true))),
     little: littleOf(here, lookBack),
     rolledYield: rolledYield(stages),
     holdsBack: holdsBack(stages, lengthOf(off.withoutBreaks(span))),
@@ -45,10 +45,12 @@ function onePair({ pair }: PairFacts, records: Member['records']): Member {
   return { pair, share: 1, records, ms: null };
 }
 
-function leftIn(facts: PairFacts, span: Span, unfinished: boolean): readonly Member[] {
-  return facts.stays
+function leftIn({ pair, stays }: PairFacts, span: Span, unfinished: boolean): readonly OnShoe[] {
+  return stays
     .filter((stay) => stay.unfinished === unfinished)
-    .flatMap(({ to }) => (to !== null && holds(span, to.at) ? [onePair(facts, [to.record])] : []));
+    .flatMap(({ to }) =>
+      to !== null && holds(span, to.at) ? [{ pair, shoe: 'both' as const, records: [to.record] }] : [],
+    );
 }
 
 /**

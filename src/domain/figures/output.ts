@@ -1,26 +1,29 @@
 /** What stages put through over days and hours: the series behind the charts. Pairs, one shoe as half. */
 import type { ShiftSpan, Span } from '../calendar/calendar.ts';
 import { dayOn, weekdayOf } from '../calendar/wall-time.ts';
-import type { StageCode } from '../ids.ts';
+import type { PairId, StageCode } from '../ids.ts';
 import { DAY_MS, HOUR_MS, type Instant, MINUTE_MS } from '../instant.ts';
+import type { Shoe } from '../record/kinds.ts';
 import type { PairFacts } from './facts.ts';
-import { shareOf } from './member.ts';
+import { grouped } from './grouped.ts';
+import { sidesOf } from './member.ts';
 import { median } from './percentile.ts';
 import { holds } from './spans.ts';
 
 /** One finishing of a stage. */
 export interface Finishing {
+  readonly pair: PairId;
   readonly stage: StageCode;
+  readonly shoe: Shoe;
   readonly at: Instant;
-  readonly share: number;
 }
 
-/** Every finishing of any stage within the span, by its instant; a stage done twice on a pair is finished twice. */
+/** Every finishing of any stage within the span, by its instant. */
 export function finishings(all: readonly PairFacts[], span: Span): readonly Finishing[] {
   return all
-    .flatMap(({ spells }) =>
+    .flatMap(({ pair, spells }) =>
       spells.flatMap(({ stage, shoe, outcome, to }) =>
-        outcome === 'done' && to !== null && holds(span, to) ? [{ stage, at: to, share: shareOf(shoe) }] : [],
+        outcome === 'done' && to !== null && holds(span, to) ? [{ pair, stage, shoe, at: to }] : [],
       ),
     )
     .sort((a, b) => a.at - b.at);
@@ -33,14 +36,24 @@ export function leavings(
   span: Span,
 ): readonly Finishing[] {
   return all
-    .flatMap(({ stays }) =>
+    .flatMap(({ pair, stays }) =>
       stays.flatMap(({ to, unfinished }) =>
         to !== null && !unfinished && holds(span, to.at)
-          ? [{ stage: closingStage, at: to.at, share: 1 }]
+          ? [{ pair, stage: closingStage, shoe: 'both' as const, at: to.at }]
           : [],
       ),
     )
     .sort((a, b) => a.at - b.at);
+}
+
+/** Counts as the sheet does: a pair once, its shoes half each, however often they are finished. */
+function counter(): (finishing: Finishing) => number {
+  const counted = new Set<string>();
+  return ({ pair, shoe }) => {
+    const before = counted.size;
+    for (const side of sidesOf(shoe)) counted.add(`${pair} ${side}`);
+    return (counted.size - before) / 2;
+  };
 }
 
 export interface DayOutput {
@@ -61,14 +74,16 @@ export function dailyOutput(
   shifts: readonly ShiftSpan[],
   timeZone: string,
 ): readonly DayOutput[] {
-  const days = new Map([...new Set(shifts.map(({ day }) => day))].sort().map((day) => [day, 0]));
+  const days = [...new Set(shifts.map(({ day }) => day))].sort();
   const dayOf = daysOf(shifts, timeZone);
-  for (const { stage: done, at, share } of all) {
-    const day = done === stage ? dayOf(at) : null;
-    const held = day === null ? undefined : days.get(day);
-    if (day !== null && held !== undefined) days.set(day, held + share);
-  }
-  return [...days].map(([day, value]) => ({ day, value }));
+  const byDay = grouped(
+    all.filter((one) => one.stage === stage),
+    ({ at }) => dayOf(at),
+  );
+  return days.map((day) => {
+    const count = counter();
+    return { day, value: (byDay.get(day) ?? []).reduce((sum, one) => sum + count(one), 0) };
+  });
 }
 
 /** Offsets from UTC are whole quarters of an hour, so all instants of a quarter are of one day. */
@@ -94,23 +109,26 @@ export interface HourOutput extends Span {
   readonly sum: number;
 }
 
-/** Hours that passed since the shift began, the last one maybe shorter; on a night when the clocks change, 7 or 9 of 8. */
+/**
+ * Hours that passed since the shift began, the last one maybe shorter; on a night when the clocks change, 7 or 9 of 8.
+ * @param all by their instants
+ */
 export function hourlyOutput(
   all: readonly Finishing[],
   stage: StageCode,
   shift: Span,
 ): readonly HourOutput[] {
-  const hours = hoursOf(shift).map((hour) => ({ ...hour, value: 0, sum: 0 }));
-  for (const { stage: done, at, share } of all) {
-    const hour = done === stage ? hours[Math.floor((at - shift.from) / HOUR_MS)] : undefined;
-    if (hour !== undefined && holds(hour, at)) hour.value += share;
-  }
+  const count = counter();
+  const inShift = grouped(
+    all.filter((one) => one.stage === stage && holds(shift, one.at)),
+    ({ at }) => Math.floor((at - shift.from) / HOUR_MS),
+  );
   let sum = 0;
-  for (const hour of hours) {
-    sum += hour.value;
-    hour.sum = sum;
-  }
-  return hours;
+  return hoursOf(shift).map((hour, index) => {
+    const value = (inShift.get(index) ?? []).reduce((pairs, one) => pairs + count(one), 0);
+    sum += value;
+    return { ...hour, value, sum };
+  });
 }
 
 function hoursOf({ from, to }: Span): readonly Span[] {

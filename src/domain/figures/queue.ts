@@ -21,7 +21,7 @@ export function queuesOver(all: readonly PairFacts[], span: Span): ReadonlyMap<S
   };
   for (const { waits } of all)
     for (const { stage, shoe, from, to } of waits) {
-      if (from >= span.to || (to !== null && to <= span.from) || to === from) continue;
+      if (from >= span.to || (to !== null && to <= span.from)) continue;
       change(stage, Math.max(from, span.from), shareOf(shoe));
       if (to !== null && to < span.to) change(stage, to, -shareOf(shoe));
     }

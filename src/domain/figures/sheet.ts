@@ -2,8 +2,7 @@
  * The shift sheet: what each stage put through in one shift, who worked how long, and how the line stood. The types
  * here are what the figures answer with; each figure is a list of members (`member.ts`) or is computed from such lists.
  *
- * Names follow ISO 22400-2 where it has one: *first pass yield*, *worker efficiency*, *throughput rate*,
- * *allocation ratio*; read in a public ontology that quotes its formulas, the standard itself was not opened.
+ * Names follow ISO 22400-2 where it has one: *first pass yield*, *worker efficiency*, *allocation ratio*; read in a public ontology that quotes its formulas, the standard itself was not opened.
  *
  * Everything is computed with what is known today: a clock-out put right, or a pair sent back the day after, changes the
  * sheet of the day before. «In the shift» means from its beginning up to `at`, that instant not included.

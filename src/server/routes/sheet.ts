@@ -113,6 +113,16 @@ export function answerLookBack(parts: ServerParts, sheetsOf: SheetsOf) {
   };
 }
 
+export function answerForecast(parts: ServerParts, sheetsOf: SheetsOf) {
+  return async (c: AppContext): Promise<Response> => {
+    const asked = await askedNow(parts, c);
+    const sheets = sheetsOf(c);
+    const preparing = await sheets.ready(asked);
+    if (preparing !== null) return c.json({ preparing } satisfies Preparing, 202);
+    return c.json(await sheets.forecast(asked));
+  };
+}
+
 /** The badge comes in the body: an address is written into logs. */
 export function answerHands(parts: ServerParts, sheetsOf: SheetsOf) {
   return async (c: AppContext): Promise<Response> => {

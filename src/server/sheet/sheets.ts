@@ -9,11 +9,12 @@ import type { ShiftSheet } from '../../domain/figures/sheet.ts';
 import { shiftSheet } from '../../domain/figures/sheet-of.ts';
 import type { SiteId } from '../../domain/ids.ts';
 import { DAY_MS, type Instant } from '../../domain/instant.ts';
-import type { LookBackAnswer } from '../../wire/sheet.ts';
+import type { ForecastAnswer, LookBackAnswer } from '../../wire/sheet.ts';
 import { allPlaced } from '../ledger/held.ts';
 import type { ServerLedger } from '../ledger/ledger.ts';
 import { type Asked, momentOf } from './asked.ts';
 import { FactsFollower, type Progress } from './facts-follower.ts';
+import { Forecasts } from './forecasts.ts';
 import { KeptAnswers } from './kept-answers.ts';
 import { lookBackAnswer, lookBackFrom } from './look-back-answer.ts';
 
@@ -22,6 +23,7 @@ const SHIFT_MAX_MS = 2 * DAY_MS;
 /** Over so many days Little's law is held against the record. */
 export const LOOK_BACK_DAYS = 28;
 const SHEETS_KEPT = 6;
+const LATER_THAN_ALL = Number.MAX_SAFE_INTEGER;
 /** Catching up takes longer only when it begins anew; whoever asks is then told how far it is. */
 const PATIENCE_MS = 2_000;
 
@@ -31,11 +33,13 @@ export class Sheets {
   readonly #follower: FactsFollower;
   readonly #sheets = new KeptAnswers<ShiftSheet>(SHEETS_KEPT);
   readonly #lookBacks = new KeptAnswers<LookBackAnswer>(SHEETS_KEPT);
+  readonly #forecasts: Forecasts;
 
   constructor(ledger: ServerLedger, site: SiteId) {
     this.#ledger = ledger;
     this.#site = site;
     this.#follower = new FactsFollower(ledger, site);
+    this.#forecasts = new Forecasts(ledger, site);
   }
 
   /** Null once the facts are caught up; how far they are where that takes a while. */
@@ -65,6 +69,11 @@ export class Sheets {
     });
   }
 
+  /** When each open pair should be ready. */
+  forecast(asked: Asked): Promise<ForecastAnswer> {
+    return this.#forecasts.forecast(asked);
+  }
+
   /** The facts of every pair that was in the works at some time of the span. */
   async facts(from: Instant, to: Instant): Promise<readonly PairFacts[]> {
     const kept = await this.#ledger.factsBetween(this.#site, from, to);
@@ -88,10 +97,11 @@ export class Sheets {
   }
 
   async #attendance(epoch: string, shift: ShiftSpan, at: Instant) {
-    const kinds = ['badged-on', 'badged-off'];
-    // Somebody may have been on since the shift before.
-    const held = await this.#ledger.recordsOfKindsBetween(this.#site, kinds, shift.from - DAY_MS, at + 1);
-    return allPlaced(held, epoch).map(({ record }) => record);
+    // Somebody may have been on since the shift before; and a badge may be taken back at any time after.
+    const [from, badges] = [shift.from - DAY_MS, ['badged-on', 'badged-off']];
+    const held = await this.#ledger.recordsOfKindsBetween(this.#site, badges, from, at + 1);
+    const voids = await this.#ledger.recordsOfKindsBetween(this.#site, ['voided'], from, LATER_THAN_ALL);
+    return allPlaced([...held, ...voids], epoch).map(({ record }) => record);
   }
 }
 
