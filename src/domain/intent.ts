@@ -148,10 +148,9 @@ function ticketIntent(
   now: BenchNow,
 ): Intent {
   const id = code.pair;
-  if (now.awaiting.is === 'tag' && (code.shoe !== null || id !== now.awaiting.pair)) {
+  if (now.awaiting.is === 'tag' && code.shoe !== null) {
     const { pair: card } = now.awaiting;
-    if (id === card) return { do: 'tag-matches', pair: id };
-    if (code.shoe !== null) return refuse({ is: 'mixed-pair', card, tag: id });
+    return id === card ? { do: 'tag-matches', pair: id } : refuse({ is: 'mixed-pair', card, tag: id });
   }
   if (now.finding) return { do: 'found-here', pair: id };
 

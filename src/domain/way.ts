@@ -105,7 +105,7 @@ export function unrecordedBefore(way: Way, stage: StageCode): readonly StageCode
 
 /** Whether neither stage stands on the other: both can be worked at the same time. */
 export function besideEachOther({ route }: Way, one: StageCode, other: StageCode): boolean {
-  return one !== other && !redoFrom(route, one).has(other) && !redoFrom(route, other).has(one);
+  return !redoFrom(route, one).has(other) && !redoFrom(route, other).has(one);
 }
 
 /** A stage to be done again, and on which shoe. */

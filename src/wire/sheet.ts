@@ -218,5 +218,7 @@ export const forecastAnswerSchema = z.object({
   at: instantSchema,
   basis: z.object({ spells: whole(0), weeks: z.number(), runs: whole(0) }),
   pairs: z.array(pairForecastSchema),
+  /** Those of them that will hardly keep their promise, the least likely first. */
+  atRisk: z.array(pairIdSchema),
 });
 export type ForecastAnswer = z.infer<typeof forecastAnswerSchema>;

@@ -32,6 +32,7 @@ import {
   TOMASZ,
   WLT,
 } from '../support/builders.ts';
+import { oneShift } from '../support/shift.ts';
 
 async function ready(): Promise<Bench> {
   const bench = await benchAt();
@@ -233,11 +234,9 @@ describe('undo gives back what was', () => {
 
 describe('work that nobody clocked out', () => {
   const DAY = 24 * 3_600_000;
-  const shifts = [0, 1].map((day) => ({
-    name: 'Day',
-    from: MONDAY_8 + day * DAY - 3_600_000,
-    to: MONDAY_8 + day * DAY + 9 * 3_600_000,
-  }));
+  const shifts = [0, 1].map((day) =>
+    oneShift('Day', MONDAY_8 + day * DAY - 3_600_000, MONDAY_8 + day * DAY + 9 * 3_600_000),
+  );
 
   async function nextMorning(stage = WLT): Promise<Bench> {
     const bench = await fullBench({ stages: [stage], told: { shifts } });

@@ -17,6 +17,7 @@ import { readRecord } from '../../src/domain/record/reading.ts';
 import { leftOn, missingFor, wayOf } from '../../src/domain/way.ts';
 import { problems as words } from '../../src/words/logging.ts';
 import { DESK, fullBook, handAt, MONDAY_8, PAIR, RUTH, SITE, siteBook } from '../support/builders.ts';
+import { oneShift } from '../support/shift.ts';
 
 const BOOK = fullBook();
 const AROUND: Surroundings = { book: BOOK, pairs: new Map(), today: '2026-11-02', usualDay: '2026-11-30' };
@@ -246,11 +247,7 @@ describe('what keeps a draft from being logged in', () => {
 
 describe('the day that is usually promised', () => {
   const shiftsOn = (...days: readonly number[]) =>
-    days.map((day) => ({
-      name: 'Day',
-      from: MONDAY_8 + day * DAY_MS,
-      to: MONDAY_8 + day * DAY_MS + 1,
-    }));
+    days.map((day) => oneShift('Day', MONDAY_8 + day * DAY_MS, MONDAY_8 + day * DAY_MS + 1));
   const states = (lengths: readonly number[], job: Job = 'FB') =>
     lengths.map((days, index) => {
       const at = MONDAY_8 - (index + 1) * DAY_MS;

@@ -3,13 +3,11 @@ import { classify } from '../../src/domain/code.ts';
 import {
   deskTroubles,
   firstSentence,
-  flagLine,
   live,
   notASetUpCode,
   pairShown,
   stopped,
 } from '../../src/words/desk.ts';
-import { flagNames } from '../../src/words/names.ts';
 
 const ZONE = 'Europe/London';
 const NOW = Date.UTC(2026, 10, 25, 10, 41);
@@ -48,34 +46,6 @@ describe('the first sentence', () => {
     const text = firstSentence(facts, Date.UTC(2026, 6, 2, 9), 'Asia/Kolkata').map((piece) => piece.text);
     // India has kept UTC+05:30 all year since 1945 (IANA time zone database, Asia/Kolkata): 21:30Z is 03:00.
     expect(text.join(' ').replaceAll('\u00a0', ' ')).toContain('since 03:00.');
-  });
-});
-
-describe('a flag', () => {
-  test.each([
-    [{ flag: 'never-logged', pairs: 1, examples: ['A-1/20'] }, 'Scanned, but never logged', '1 pair: A-1/20'],
-    [
-      { flag: 'never-logged', pairs: 2, examples: ['A-1', 'A-2'] },
-      'Scanned, but never logged',
-      '2 pairs: A-1 and A-2',
-    ],
-    [
-      { flag: 'clock-doubtful', pairs: 9, examples: ['A-1', 'A-2'] },
-      'Clock doubtful',
-      '9 pairs: A-1, A-2 and 7 more',
-    ],
-    [{ flag: 'out-twice', pairs: 4, examples: [] }, 'Clocked out twice', '4 pairs'],
-    [{ flag: 'newer-than-this-page', pairs: 1, examples: [] }, 'Newer than this page', '1 pair'],
-    [{ flag: 'constructor', pairs: 1, examples: [] }, 'Constructor', '1 pair'],
-  ])('%j is said in words', (flag, says, next) => {
-    expect(flagLine(flag)).toEqual({ says, next });
-  });
-
-  test('has words of its own for every kind that the fold knows', () => {
-    for (const [flag, name] of Object.entries(flagNames)) {
-      const { says } = flagLine({ flag, pairs: 1, examples: [] });
-      expect(says.toLowerCase()).toBe(name.toLowerCase());
-    }
   });
 });
 

@@ -93,6 +93,8 @@ describe('the order of a pair’s records', () => {
     'stage-asked',
     'owner-asked',
     'pictured',
+    'time-given',
+    'looked-into',
   ] as const)('puts a %s after what it names', (kind) => {
     const named = handAt(WELTING).write('noted', { at: at(180) });
     const names = { of: named.id, after: named.id, note: named.id };

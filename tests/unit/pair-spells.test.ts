@@ -113,8 +113,8 @@ describe('a second hand', () => {
     const answers = hand.write('hand-joined', { of: clockIn.id, hand: RUTH, as: 'answers' });
     const state = stateAfter(logged, clockIn, beside, again, answers);
     expect(spellOf(state, clockIn).joined).toEqual([
-      { hand: TOMASZ, as: 'beside' },
-      { hand: RUTH, as: 'answers' },
+      { hand: TOMASZ, as: 'beside', at: beside.at },
+      { hand: RUTH, as: 'answers', at: answers.at },
     ]);
   });
 

@@ -57,6 +57,7 @@ describe('a pair that goes its way', () => {
         endedBy: null,
         undone: { left: null, right: null },
         joined: [],
+        amendedBy: [],
       },
     ]);
     expect(isDone(state, WLT)).toBe(false);

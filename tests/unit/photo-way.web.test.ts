@@ -65,7 +65,8 @@ beforeAll(async () => {
     logLevel: 'error',
     build: {
       outDir: 'dist',
-      rollupOptions: { input: 'virtual:page', output: { entryFileNames: 'page.js' } },
+      // In one file: no service worker keeps parts of it for when there is no network.
+      rollupOptions: { input: 'virtual:page', output: { entryFileNames: 'page.js', codeSplitting: false } },
       modulePreload: false,
     },
     plugins: [

@@ -135,10 +135,10 @@ describe('the times that are offered', () => {
 
   test('are no instants that nobody knows: none in the future, none twice, none before the work', () => {
     const sooner = handAt(LAYING, INES).write('clocked-in', { pair: OTHER, at: at(10) });
-    const lunch = handAt(LAYING, TOMASZ).write('found-here', { at: LUNCH.from });
+    const lunch = handAt(LAYING, TOMASZ).write('found-here', { at: LUNCH.from + 20_000 });
     const told = offers([stateOf(lunch), foldPair(OTHER, placed([sooner]))]);
     expect(told).toEqual([
-      { is: 'pair-next', at: LUNCH.from },
+      { is: 'pair-next', at: LUNCH.from + 20_000 },
       { is: 'shift-end', at: MONDAY_8 + 8 * HOUR_MS },
     ]);
     const night = [oneShift('Night', at(0), TUESDAY_9 + HOUR_MS), shift(TUESDAY_8)];
@@ -231,6 +231,18 @@ describe('out of order, by the site’s routes', () => {
     expect([item.of, item.records]).toEqual([work.id, [work.id, done.id, further.id]]);
     const looked = desk.write('looked-into', { of: item.of, what: 'out-of-order', at: at(50) });
     expect(items(looked, further)).toEqual([]);
+  });
+
+  test('is not what was begun before the owner was asked at all', () => {
+    const strip = handAt(WELTING).write('clocked-in', { at: at(0), stage: asStageCode('PUL') });
+    const yes = desk.write('pair-logged', { seq: 31, at: at(-30), route: 1, yes: 'given' });
+    const asked = (minute: number) => desk.write('owner-asked', { seq: 32, at: at(minute) });
+    const missingYes = (...records: readonly LedgerRecord[]) =>
+      list([stateAfter(...records)], at(60), book)
+        .flatMap(({ missing }) => missing)
+        .includes(asStageCode('OWN'));
+    expect(missingYes(yes, strip, asked(20))).toBe(false);
+    expect(missingYes(yes, asked(-10), strip)).toBe(true);
   });
 
   test('is not what a named person let through, nor what is asked for again since', () => {

@@ -62,6 +62,7 @@ describe('what lies in ledgers is read for ever', () => {
     [13, '7738131e2e2cf9613560363f2cfcfb3726be740983339656af63b51e558801fc'],
     [41, '4cbbd1b4944da20ffeab959dc3924dbd6f52c8f8fdb5298e0656fa99235290f5'],
     [42, '46b0cc436a86da7a80fc0270417e736a6dbd0eb43d988d62b1f0483e1f0bb48b'],
+    [45, '98ae53f551da62d34868f3ac6a4295a556cffb18ba3fcc988de0de2e07f63323'],
   ])('the first %d samples are what they were', (count, sum) => {
     const first = JSON.stringify(RECORD_SAMPLES.slice(0, count));
     expect(createHash('sha256').update(first).digest('hex')).toBe(sum);

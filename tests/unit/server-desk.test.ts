@@ -40,10 +40,11 @@ import {
   WLT,
 } from '../support/builders.ts';
 import { newSiteOf, testServer } from '../support/server.ts';
+import { oneShift } from '../support/shift.ts';
 
 const [P1, P2, P3] = ['P0000001', 'P0000002', 'P0000003'].map(asPairId) as [PairId, PairId, PairId];
-const MORNING = { name: 'Morning', from: MONDAY_8 - HOUR_MS, to: MONDAY_8 + 5 * HOUR_MS };
-const EVENING = { name: 'Evening', from: MORNING.to, to: MORNING.to + 8 * HOUR_MS };
+const MORNING = oneShift('Morning', MONDAY_8 - HOUR_MS, MONDAY_8 + 5 * HOUR_MS);
+const EVENING = oneShift('Evening', MORNING.to, MORNING.to + 8 * HOUR_MS);
 const BOOK = siteBook({ shifts: [MORNING, EVENING] });
 
 async function push(ledger: ServerLedger, records: readonly LedgerRecord[]): Promise<void> {
@@ -73,7 +74,7 @@ async function fromScratch(ledger: ServerLedger, now: number) {
 
 describe('a shift counted by hand', () => {
   /** Pair 1 goes through welting and into laying; pair 2 is booked in twice and out once; pair 3 was taken back. */
-  async function shift() {
+  async function counted() {
     const server = await testServer({
       book: { shifts: [MORNING, EVENING], benches: [{ bench: WELTING, name: 'Welting', stages: [WLT] }] },
     });
@@ -97,8 +98,8 @@ describe('a shift counted by hand', () => {
   }
 
   test('pairs in and out are pairs, each once, and what was taken back is not counted', async () => {
-    const { now } = await shift();
-    expect(now.shift).toEqual(MORNING);
+    const { now } = await counted();
+    expect(now.shift).toEqual({ name: 'Morning', from: MORNING.from, to: MORNING.to });
     const line = (stage: string) => now.stages.find((one) => one.stage === stage);
     expect(line(WLT)).toEqual({ stage: WLT, name: 'Welt sewing', pairsIn: 2, pairsOut: 2, openNow: 0 });
     expect(line(LAY)).toEqual({ stage: LAY, name: 'Sole laying', pairsIn: 1, pairsOut: 0, openNow: 1 });
@@ -106,7 +107,7 @@ describe('a shift counted by hand', () => {
   });
 
   test('an open spell names its pair, its bench, who is on it and since when', async () => {
-    const { now, onward } = await shift();
+    const { now, onward } = await counted();
     expect(now.open).toEqual([
       {
         spell: onward.id,
@@ -122,24 +123,24 @@ describe('a shift counted by hand', () => {
   });
 
   test('pairs in work are those of which something stands, and flags say how many pairs show each', async () => {
-    const { now } = await shift();
+    const { now } = await counted();
     expect(now.pairsOpen).toBe(2);
     expect(now.flags).toEqual([{ flag: 'never-logged', pairs: 2, examples: [P2, P3] }]);
     expect(now.state.heldSeq).toBe(0);
   });
 
   test('the next shift begins at nothing, with the open work carried over', async () => {
-    const { server } = await shift();
+    const { server } = await counted();
     const desk = await server.enrol('desk');
     server.now = EVENING.from + MINUTE_MS;
     const now = deskNowSchema.parse(await (await desk.get('/api/desk/now')).json());
-    expect(now.shift).toEqual(EVENING);
+    expect(now.shift).toEqual({ name: 'Evening', from: EVENING.from, to: EVENING.to });
     expect(now.stages.map(({ pairsIn, pairsOut }) => pairsIn + pairsOut)).toEqual([0, 0, 0, 0]);
     expect(now.open.length).toBe(1);
   });
 
   test('between shifts there is none, and no figure is made up for it', async () => {
-    const { server } = await shift();
+    const { server } = await counted();
     const desk = await server.enrol('desk');
     server.now = EVENING.to;
     const now = deskNowSchema.parse(await (await desk.get('/api/desk/now')).json());

@@ -4,10 +4,10 @@ import { placeOf } from '../../src/domain/cursor.ts';
 import { asPairId, type Cursor, type PairId } from '../../src/domain/ids.ts';
 import { DAY_MS } from '../../src/domain/instant.ts';
 import { type LedgerRecord, pairOf } from '../../src/domain/record/kinds.ts';
-import { DeskFollower } from '../../src/server/desk-follower.ts';
+import { LongHere } from '../../src/server/long-here.ts';
 import { pullAnswerSchema } from '../../src/wire/pull.ts';
 import { pairAnswerSchema, type SnapshotAnswer, snapshotAnswerSchema } from '../../src/wire/snapshot.ts';
-import { handAt, INES, LAYING, MONDAY_8, PAIR, SITE, WELTING } from '../support/builders.ts';
+import { handAt, INES, LAYING, MONDAY_8, PAIR, SITE, WELTING, WLT } from '../support/builders.ts';
 import { type TestBench, type TestServer, testServer } from '../support/server.ts';
 
 const NEXT_EPOCH = '4e5f6a7b';
@@ -191,10 +191,40 @@ test('a request that comes late with a standing of before costs no reading from 
     asked.push(after);
     return pairsTouched(site, after, upTo);
   };
-  const follower = new DeskFollower(ledger, SITE);
+  const follower = new LongHere(ledger, SITE);
   const both = [pairNumber(1), pairNumber(2)];
-  expect(await follower.pairsInWork(fresh, MONDAY_8)).toEqual(both);
-  expect(await follower.pairsInWork(stale, MONDAY_8)).toEqual(both);
-  expect(await follower.pairsInWork(fresh, MONDAY_8)).toEqual(both);
+  expect(await follower.pairs(fresh, new Set())).toEqual(both);
+  expect(await follower.pairs(stale, new Set())).toEqual(both);
+  expect(await follower.pairs(fresh, new Set())).toEqual(both);
   expect(asked).toEqual([0, 2]);
+});
+
+test('a pair that nobody touched lately is looked at once, and again when a record about it comes in', async () => {
+  const server = await testServer();
+  const tablet = await server.enrol();
+  const hand = handAt(LAYING, INES, LONG_AGO);
+  const [open, left] = [pairNumber(1), pairNumber(2)];
+  await hold(server, [hand.write('pair-logged', { pair: open }), ...sentOut(hand, left)]);
+  const asked: PairId[] = [];
+  const recordsOfPairs = server.ledger.recordsOfPairs.bind(server.ledger);
+  server.ledger.recordsOfPairs = (site, pairs, upTo) => {
+    asked.push(...pairs);
+    return recordsOfPairs(site, pairs, upTo);
+  };
+  const follower = new LongHere(server.ledger, SITE);
+  const now = async () => {
+    const standing = await server.ledger.standing(SITE, tablet.bench);
+    if (standing === null) throw new Error('no site');
+    return standing;
+  };
+  expect(await follower.pairs(await now(), new Set())).toEqual([open]);
+  expect(await follower.pairs(await now(), new Set([open]))).toEqual([]);
+  expect(asked).toEqual([open, left]);
+  // A record that comes late, made as long ago as the others: the pair is back without having been touched lately.
+  await hold(server, [hand.write('sent-back', { pair: left, to: WLT })]);
+  expect([...(await follower.pairs(await now(), new Set()))].sort()).toEqual([open, left]);
+  expect(asked).toEqual([open, left, left]);
+  await server.ledger.startEpoch(SITE, NEXT_EPOCH);
+  expect([...(await follower.pairs(await now(), new Set([open])))]).toEqual([left]);
+  expect(asked).toEqual([open, left, left, left]);
 });

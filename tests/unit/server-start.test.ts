@@ -11,7 +11,7 @@ import { DAY_MS } from '../../src/domain/instant.ts';
 import { openSqliteLedger } from '../../src/server/ledger/sqlite.ts';
 import { newSite } from '../../src/server/new-site.ts';
 import { settingsFrom } from '../../src/server/settings.ts';
-import { changeShiftRules, renewShifts } from '../../src/server/shift-renewal.ts';
+import { changeCalendar, renewShifts, withRulesToday } from '../../src/server/shift-renewal.ts';
 import { enrolAnswerSchema } from '../../src/wire/enrol.ts';
 import { pullAnswerSchema } from '../../src/wire/pull.ts';
 import { handAt, MONDAY_8 } from '../support/builders.ts';
@@ -71,8 +71,11 @@ describe('a new site', () => {
     const site = asSiteId('aldermoor');
     await ledger.createSite(newSite({ site, name: 'Aldermoor Bench', timeZone: 'Europe/London' }, random));
     expect((await renewShifts(ledger, site, MONDAY_8)).version).toBe(1);
-    const rule = { name: 'Day', days: [1, 2, 3, 4, 5], from: '07:00', to: '15:30' };
-    expect((await changeShiftRules(ledger, site, MONDAY_8, () => [rule])).version).toBe(2);
+    const rule = { name: 'Day', days: [1, 2, 3, 4, 5], from: '07:00', to: '15:30', breaks: [] };
+    const changed = await changeCalendar(ledger, site, MONDAY_8, (calendar) =>
+      withRulesToday(calendar, 'Europe/London', MONDAY_8, () => [rule]),
+    );
+    expect(changed.version).toBe(2);
     expect((await renewShifts(ledger, site, MONDAY_8 + 10 * DAY_MS)).version).toBe(2);
     const renewed = await renewShifts(ledger, site, MONDAY_8 + 20 * DAY_MS);
     expect(renewed.version).toBe(3);

@@ -124,20 +124,37 @@ test('the book is the one in the ledger, with its version in the state', async (
   expect(state.book).toBe(book.version);
 });
 
-test('a body packed with gzip is read, and an answer is packed for who takes it', async () => {
+test('a body packed with gzip is read', async () => {
   const server = await testServer();
   const bench = await server.enrol();
   const body = gzipSync(JSON.stringify({ records: five(bench) }));
-  const headers = {
-    'content-type': 'application/json',
-    'content-encoding': 'gzip',
-    'accept-encoding': 'gzip',
-  };
+  const headers = { 'content-type': 'application/json', 'content-encoding': 'gzip' };
   expect((await bench.push([], { body, headers })).status).toBe(200);
-  const packed = await server.fetch('/api/pull', { key: bench.key, headers: { 'accept-encoding': 'gzip' } });
-  expect(packed.headers.get('content-encoding')).toBe('gzip');
-  const text = await new Response(packed.body?.pipeThrough(new DecompressionStream('gzip'))).text();
-  expect(pullAnswerSchema.parse(JSON.parse(text)).records.length).toBe(5);
+  const pulled = pullAnswerSchema.parse(await (await bench.get('/api/pull')).json());
+  expect(pulled.records.length).toBe(5);
+});
+
+test('a long answer is packed for who takes it, and for nobody else; a short one for nobody', async () => {
+  const server = await testServer();
+  const bench = await server.enrol();
+  const hand = handAt(bench.bench);
+  const many = Array.from({ length: 150 }, () =>
+    hand.write('noted', { text: 'the welt is torn at the toe' }),
+  );
+  await bench.push(many);
+  const packing = async (takes: string, path = '/api/pull') => {
+    const answer = await server.fetch(path, { key: bench.key, headers: { 'accept-encoding': takes } });
+    const encoding = answer.headers.get('content-encoding');
+    const body =
+      encoding === 'gzip' ? answer.body?.pipeThrough(new DecompressionStream('gzip')) : answer.body;
+    const { records } = pullAnswerSchema.parse(JSON.parse(await new Response(body).text()));
+    return [encoding, records.length];
+  };
+  expect(await packing('gzip')).toEqual(['gzip', 150]);
+  expect(await packing('deflate, gzip;q=0.5, br')).toEqual(['gzip', 150]);
+  expect(await packing('gzip;q=0')).toEqual([null, 150]);
+  expect(await packing('identity')).toEqual([null, 150]);
+  expect(await packing('gzip', '/api/pull?limit=5')).toEqual([null, 5]);
 });
 
 test('a body that unpacks to more than a push may hold is refused unread', async () => {

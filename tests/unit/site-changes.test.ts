@@ -534,6 +534,18 @@ describe('racks', () => {
   });
 });
 
+test('figures about single persons: switched off, or shown for so many days, and nothing else of the book', () => {
+  const off: SiteChange = { change: 'personal', personal: { figures: false, keepDays: null } };
+  expect(changed(off)).toEqual({ ...whole(), personal: off.personal });
+  const kept: SiteChange = { change: 'personal', personal: { figures: true, keepDays: 90 } };
+  expect(changed(kept, changed(off)).personal).toEqual(kept.personal);
+  const book = whole();
+  expect(changed({ change: 'personal', personal: { ...book.personal } }, book)).toBe(book);
+  expect(siteChangeSchema.safeParse({ ...off, personal: { figures: true, keepDays: 0 } }).success).toBe(
+    false,
+  );
+});
+
 test('a ring is found wherever it hangs, and none where there is none', () => {
   const n = (stage: string, needs: string) => ({ stage: code(stage), needs: code(needs) });
   expect(ringIn([n('A1', 'B1'), n('B1', 'C1'), n('C1', 'D1'), n('D1', 'B1')])).toEqual(['B1', 'C1', 'D1']);

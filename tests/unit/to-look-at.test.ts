@@ -4,40 +4,17 @@ import type { PairState } from '../../src/domain/fold/pair-state.ts';
 import { asPairId } from '../../src/domain/ids.ts';
 import { DAY_MS, HOUR_MS } from '../../src/domain/instant.ts';
 import { toLookAt } from '../../src/domain/to-look-at.ts';
-import { lookWords } from '../../src/words/to-look-at.ts';
 import { handAt, LAYING, MONDAY_8, siteBook, stateAfter, WELTING } from '../support/builders.ts';
+import { oneShift } from '../support/shift.ts';
 
 const TUESDAY_8 = MONDAY_8 + DAY_MS;
-const shift = (name: string, from: number) => ({ name, from, to: from + 8 * HOUR_MS });
-const BOOK = siteBook({ shifts: [shift('Early', MONDAY_8), shift('Early', TUESDAY_8)] });
+const early = (from: number) => oneShift('Early', from, from + 8 * HOUR_MS);
+const BOOK = siteBook({ shifts: [early(MONDAY_8), early(TUESDAY_8)] });
 
 const other = { pair: asPairId('P030000Y') };
 const look = (states: readonly PairState[], now: number, book = BOOK) => toLookAt(states, book, now);
 
 describe('what nobody has come back to', () => {
-  const bench = handAt(WELTING);
-  const early = bench.write('clocked-in', { at: MONDAY_8 + HOUR_MS });
-  const later = handAt(LAYING).write('clocked-in', { at: MONDAY_8 + 2 * HOUR_MS });
-  const atEight = handAt(LAYING).write('clocked-in', { at: TUESDAY_8 });
-
-  test('work from before the running shift, the longest open first; what began with the shift is not of it', () => {
-    const states = [stateAfter(later), stateAfter(early), stateAfter(atEight)];
-    const found = look(states, TUESDAY_8 + HOUR_MS).leftOpen.map(({ spell }) => spell.id);
-    expect(found).toEqual([early.id, later.id]);
-  });
-
-  test('of the shift that runs nothing, and of the one that ended nothing until the next has begun', () => {
-    expect(look([stateAfter(early)], MONDAY_8 + 3 * HOUR_MS).leftOpen).toEqual([]);
-    expect(look([stateAfter(early)], MONDAY_8 + 20 * HOUR_MS).leftOpen).toEqual([]);
-    expect(look([stateAfter(early)], TUESDAY_8 + 20 * HOUR_MS).leftOpen).toHaveLength(1);
-    expect(look([stateAfter(early)], TUESDAY_8 + HOUR_MS, siteBook()).leftOpen).toEqual([]);
-  });
-
-  test('what was ended since is not of it, even where nobody knows when', () => {
-    const out = bench.write('clocked-out', { of: early.id, timed: false, at: TUESDAY_8 + 1 });
-    expect(look([stateAfter(early, out)], TUESDAY_8 + HOUR_MS).leftOpen).toEqual([]);
-  });
-
   test('shoes apart since before the shift, but for a pair that has left or is together again', () => {
     const parted = handAt(WELTING).write('parted', { at: MONDAY_8 });
     const rejoined = handAt(LAYING).write('rejoined', { at: MONDAY_8 + HOUR_MS });
@@ -69,10 +46,4 @@ describe('what nobody has come back to', () => {
     const due = look([], TUESDAY_8, book).reviews.map(({ line }) => line);
     expect(due).toEqual(['TRIM-2', 'TRIM-1']);
   });
-});
-
-test('the end of work that nobody scanned out is said to be not known', () => {
-  expect(lookWords.leftOpen('Welt sewing', 'Welting', 'Mon 2 Nov, 09:00')).toBe(
-    'Clocked in at Welt sewing, Welting, since Mon 2 Nov, 09:00: end not known',
-  );
 });

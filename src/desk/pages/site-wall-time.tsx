@@ -1,4 +1,5 @@
 /** From one time on the wall to another, with the breaks between; and the faults of a line. */
+import { useId } from 'preact/hooks';
 import type { ShiftRule } from '../../domain/calendar/calendar.ts';
 import type { CalendarFault } from '../../domain/calendar/changes.ts';
 import { calendarFaultLines, calendarWords as words } from '../../words/site-calendar.ts';
@@ -85,16 +86,17 @@ interface FieldProps {
 const NAME_MAX = 40;
 
 export function CalendarField({ name, value, may, type = 'text', onValue }: FieldProps) {
+  const id = useId();
   const onInput = (event: { readonly currentTarget: HTMLInputElement }) => onValue(event.currentTarget.value);
   return (
-    <label>
-      <span>{name}</span>
+    <p class="site-calendar-field">
+      <label for={id}>{name}</label>
       {type === 'text' ? (
-        <input type="text" value={value} disabled={!may} maxLength={NAME_MAX} onInput={onInput} />
+        <input id={id} type="text" value={value} disabled={!may} maxLength={NAME_MAX} onInput={onInput} />
       ) : (
-        <input type={type} value={value} disabled={!may} onInput={onInput} />
+        <input id={id} type={type} value={value} disabled={!may} onInput={onInput} />
       )}
-    </label>
+    </p>
   );
 }
 

@@ -1,12 +1,10 @@
-/** Open pairs that are likely to miss their promise, the likeliest first. */
+/** Open pairs that are likely to miss their promise, the likeliest to miss it first. */
 import { asPairId } from '../../domain/ids.ts';
 import type { ForecastAnswer, PairForecast } from '../../wire/sheet.ts';
 import { shiftWords } from '../../words/shift.ts';
 import { PairLink } from '../parts/pair-link.tsx';
 import type { Asked } from './use-asked.ts';
 
-/** Below this share of kept promises a pair stands in the list. */
-const LIKELY = 0.5;
 const SHOWN = 6;
 
 interface Props {
@@ -15,12 +13,8 @@ interface Props {
 }
 
 export function AtRisk({ asked: { value, trouble }, stageName }: Props) {
-  const risky = (value?.pairs ?? [])
-    .filter(({ keeps }) => keeps !== null && keeps < LIKELY)
-    .sort(
-      (one, other) =>
-        (one.promised ?? '').localeCompare(other.promised ?? '') || (one.keeps ?? 0) - (other.keeps ?? 0),
-    );
+  const byPair = new Map(value?.pairs.map((one) => [one.pair, one]));
+  const risky = (value?.atRisk ?? []).flatMap((pair) => byPair.get(pair) ?? []);
   return (
     <section class="shift-risk" aria-labelledby="shift-risk">
       <h2 id="shift-risk">{shiftWords.risk}</h2>

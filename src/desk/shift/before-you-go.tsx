@@ -62,7 +62,7 @@ function Kind({ kind, items, office }: KindProps) {
           <span>{endHint(kind, items, office)}</span>
         </span>
       </summary>
-      <ul>
+      <ul class="shift-end-items">
         {items.slice(0, SHOWN).map((one) => (
           <Item
             key={`${one.pair} ${one.record} ${one.stage} ${one.bench}`}

@@ -23,7 +23,7 @@ type Stage = LookBackAnswer['stages'][number];
 export function Ordinary({ lookBack, sheet, zone, chosen, onChoose }: Props) {
   const id = useId();
   const names = new Map(sheet.stages.map(({ stage, name }) => [stage, name]));
-  const shown = lookBack.stages.filter(({ days, queue }) => days.length > 0 || queue.length > 1);
+  const shown = lookBack.stages.filter(hadAnything);
   const first = sheet.line.holdsBack?.stage ?? shown[0]?.stage ?? null;
   const stage = shown.find((one) => one.stage === (chosen ?? first)) ?? shown[0];
   if (stage === undefined) return null;
@@ -86,9 +86,9 @@ function Individuals({ stage: { days, limits }, today }: { readonly stage: Stage
             height={Math.max(0, y(Math.max(0, limits.lower)) - y(limits.upper))}
           />
           <line class="shift-mean" x1={LEFT} x2={WIDTH - RIGHT} y1={y(limits.mean)} y2={y(limits.mean)} />
-          {[limits.upper, limits.mean, Math.max(0, limits.lower)].map((value) => (
-            <text key={value} x={LEFT - 5} y={y(value) + 4} text-anchor="end">
-              {value.toFixed(0)}
+          {labelsOf(limits).map(([shown, value]) => (
+            <text key={shown} x={LEFT - 5} y={y(value) + 4} text-anchor="end">
+              {shown}
             </text>
           ))}
         </>
@@ -116,6 +116,19 @@ function Individuals({ stage: { days, limits }, today }: { readonly stage: Stage
       )}
     </svg>
   );
+}
+
+/** Where two limits read the same, one label says it. */
+function labelsOf({
+  upper,
+  mean,
+  lower,
+}: NonNullable<Stage['limits']>): readonly (readonly [string, number])[] {
+  return [...new Map([upper, mean, Math.max(0, lower)].map((value) => [value.toFixed(0), value]))];
+}
+
+function hadAnything({ days, queue }: Stage): boolean {
+  return days.some(({ out }) => out > 0) || queue.some(({ waiting }) => waiting > 0);
 }
 
 interface QueueProps {

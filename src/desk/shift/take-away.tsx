@@ -6,6 +6,8 @@ import type { SetUp } from '../set-up.ts';
 
 const FILES = ['sheet.csv', 'spells.csv', 'records.csv', 'log.ocel.json', 'log.xes'] as const;
 
+const READ = '/api/read/v1';
+
 interface Props {
   readonly setUp: SetUp;
   /** Days of the site's calendar, both ends included. */
@@ -20,9 +22,8 @@ export function TakeAway({ setUp, from, to, shift }: Props) {
   const take = async (file: (typeof FILES)[number]) => {
     setBusy(file);
     setSays(null);
-    const query = file === 'sheet.csv' ? `shift=${shift}` : `from=${from}&to=${to}`;
     try {
-      const response = await fetch(`/api/read/v1/${file}?${query}`, {
+      const response = await fetch(addressOf(file, { from, to, shift }), {
         cache: 'no-store',
         headers: {
           authorization: `Bearer ${setUp.key}`,
@@ -56,6 +57,13 @@ export function TakeAway({ setUp, from, to, shift }: Props) {
       </p>
     </section>
   );
+}
+
+/** @returns an address of the read interface */
+function addressOf(file: (typeof FILES)[number], { from, to, shift }: Omit<Props, 'setUp'>): string {
+  return file === 'sheet.csv'
+    ? `${READ}/shifts/${new Date(shift).toISOString()}/${file}`
+    : `${READ}/exports/${file}?from=${from}&to=${to}`;
 }
 
 function save(blob: Blob, name: string): void {

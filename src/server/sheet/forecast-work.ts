@@ -4,6 +4,7 @@ import { shiftsBetween } from '../../domain/calendar/shifts-between.ts';
 import type { PairFacts } from '../../domain/figures/facts.ts';
 import { foldPair } from '../../domain/fold/pair.ts';
 import { aheadOf } from '../../domain/forecast/ahead.ts';
+import { atRisk } from '../../domain/forecast/at-risk.ts';
 import { type Forecast, forecast, RUNS } from '../../domain/forecast/forecast.ts';
 import { historyOf, WEEKS } from '../../domain/forecast/history.ts';
 import type { PairId } from '../../domain/ids.ts';
@@ -50,6 +51,7 @@ export function reckon({ book, calendar, epoch, now, seed, facts, open }: Foreca
     at: now,
     basis: { spells: history.spells, weeks: history.weeks, runs: RUNS },
     pairs: forecasts.map(told),
+    atRisk: atRisk(forecasts).map(({ pair }) => pair),
   };
 }
 
