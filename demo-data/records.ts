@@ -3,13 +3,14 @@
  * same records to the byte. Badges and set-up codes come from the seed as well, so this is no way to set up a
  * real site.
  */
+import type { Calendar } from '../src/domain/calendar/calendar.ts';
 import { issueTicket } from '../src/domain/code.ts';
 import { codeHash } from '../src/domain/code-hash.ts';
 import type { PairId } from '../src/domain/ids.ts';
 import { type Instant, MINUTE_MS } from '../src/domain/instant.ts';
 import type { LedgerRecord } from '../src/domain/record/kinds.ts';
 import type { SiteBook } from '../src/domain/site-book.ts';
-import { type ShiftRule, shiftWindows } from '../src/server/shift-windows.ts';
+import { shiftWindows } from '../src/server/shift-windows.ts';
 import { Lasts } from './lasts.ts';
 import { addLately, type LatelyKind } from './lately.ts';
 import { runLine } from './line.ts';
@@ -18,7 +19,7 @@ import type { PairOnLine } from './pairs.ts';
 import { type Prng, prng } from './prng.ts';
 import { Queues } from './queues.ts';
 import type { Route } from './route.ts';
-import { SHIFT_RULES, type WorkingDay, workingDays as workingDaysRound } from './shifts.ts';
+import { calendarAt, type WorkingDay, workingDays as workingDaysRound } from './shifts.ts';
 import type { Shop } from './shop.ts';
 import { type DemoBadge, type DemoBench, drawStaff, drawToken, type Staff } from './staff.ts';
 import { pairIn, Scribe, sentIn, setBack, type Tablet, type Written } from './tablets.ts';
@@ -58,7 +59,7 @@ export interface Workshop {
   readonly endsAt: Instant;
   readonly epoch: string;
   readonly book: SiteBook;
-  readonly shiftRules: readonly ShiftRule[];
+  readonly calendar: Calendar;
   readonly badges: readonly DemoBadge[];
   /** Bench tablets and then desks, by lane. */
   readonly benches: readonly DemoBench[];
@@ -77,7 +78,7 @@ const OPEN_PAIRS = 150;
 const WORKING_DAYS = 30;
 export const DEMO_EPOCH = 'a1de2b0c';
 /** Grows when the same seed would give another workshop than before. */
-export const GENERATOR = 3;
+export const GENERATOR = 4;
 /** One line of benches and hands holds about this many pairs; a larger workshop has more lines. */
 const PAIRS_A_LINE = 150;
 /** The line starts empty; only after this many working days does it run as usual. */
@@ -113,7 +114,7 @@ export function makeWorkshop(size: WorkshopSize): Workshop {
     endsAt,
     epoch,
     book: bookOf(staff, racks, endsAt),
-    shiftRules: SHIFT_RULES,
+    calendar: calendarAt(endsAt),
     badges: staff.badges,
     benches: staff.benches,
     records: batches.flatMap(({ records }) => records),
@@ -299,7 +300,8 @@ function bookOf({ badges, benches }: Staff, racks: readonly string[], endsAt: In
     })),
     badges: badges.map(({ operative, token }) => ({ hash: codeHash(token), operative })),
     benches: benches.map(({ bench, name, stages }) => ({ bench, name, stages: [...stages] })),
-    shifts: [...shiftWindows(SHIFT_RULES, TIME_ZONE, endsAt)],
+    personal: { figures: true, keepDays: 365 },
+    shifts: [...shiftWindows(calendarAt(endsAt), TIME_ZONE, endsAt)],
   };
 }
 

@@ -21,8 +21,8 @@ export interface Seeding {
  * @throws Error when the site is in the ledger already, or when the ledger does not take every record
  */
 export async function seedDemo({ ledger, workshop }: Seeding): Promise<void> {
-  const { book, shiftRules, epoch } = workshop;
-  await ledger.createSite({ book: { ...book, benches: [] }, shiftRules, dataset: randomUUID(), epoch });
+  const { book, calendar, epoch } = workshop;
+  await ledger.createSite({ book: { ...book, benches: [] }, calendar, dataset: randomUUID(), epoch });
   await enterBenches({ ledger, workshop });
   await bringRecords({ ledger, workshop });
 }

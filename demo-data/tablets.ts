@@ -1,4 +1,5 @@
 /** The tablets of the workshop: each one's clock, and when it could reach the server. */
+import type { Span } from '../src/domain/calendar/calendar.ts';
 import { CURSOR_START, cursorAt } from '../src/domain/cursor.ts';
 import { draft, type Making, type Said } from '../src/domain/drafts.ts';
 import type { BenchId, OperativeId, PairId, StageCode } from '../src/domain/ids.ts';
@@ -7,7 +8,7 @@ import { HOUR_MS, MINUTE_MS } from '../src/domain/instant.ts';
 import type { Draft, LedgerRecord, RecordKind } from '../src/domain/record/kinds.ts';
 import { UUID_RANDOM_BYTES, uuidv7 } from '../src/domain/uuid.ts';
 import type { Prng } from './prng.ts';
-import type { Span, WorkingDay } from './shifts.ts';
+import type { WorkingDay } from './shifts.ts';
 import { SITE_ID } from './workshop.ts';
 
 export interface Tablet {

@@ -15,7 +15,7 @@ import type { Instant } from '../domain/instant.ts';
 import { pairOf } from '../domain/record/kinds.ts';
 import { type SiteBook, shiftAt } from '../domain/site-book.ts';
 import type { DeskNow } from '../wire/desk.ts';
-import { deskView, isHere, mattersSince } from './desk-view.ts';
+import { deskView, mattersSince } from './desk-view.ts';
 import { allPlaced, placedOf } from './ledger/held.ts';
 import type { ServerLedger, Standing } from './ledger/ledger.ts';
 
@@ -47,17 +47,6 @@ export class DeskFollower {
     });
     this.#turn = view.catch(() => {});
     return view;
-  }
-
-  /** The pairs in the works, and those clocked in somewhere, with all that the ledger held at `standing`. */
-  pairsInWork(standing: Standing, now: Instant): Promise<readonly PairId[]> {
-    const pairs = this.#turn.then(async () => {
-      // What the desk's page shows beside them is not forgotten for it.
-      await this.#catchUp(standing, Math.min(this.#since, now));
-      return [...this.#pairs.values()].filter(isHere).map(({ pair }) => pair);
-    });
-    this.#turn = pairs.catch(() => {});
-    return pairs;
   }
 
   /** How many pairs are kept in memory. */

@@ -1,4 +1,5 @@
 /** A site as it begins: the catalogue's stages, and nobody yet. */
+import { NO_CALENDAR } from '../domain/calendar/versions.ts';
 import { siteRoutes, siteStages, siteWays } from '../domain/catalogue/site-start.ts';
 import { STAGES } from '../domain/catalogue/stages.ts';
 import { asSiteId } from '../domain/ids.ts';
@@ -42,7 +43,7 @@ export function newSite(
   });
   return {
     book,
-    shiftRules: [],
+    calendar: NO_CALENDAR,
     dataset: hex(random(DATASET_BYTES)),
     epoch: newEpoch(random),
   };

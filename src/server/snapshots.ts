@@ -11,9 +11,12 @@ import type { Followers } from './followers.ts';
 import type { Held, ServerLedger, Standing } from './ledger/ledger.ts';
 
 export const SNAPSHOT_DAYS = 30;
-/** Read by a slow tablet in a fraction of its time limit for one transaction. */
+/** Written by a slow tablet, row by row, in a fraction of its time limit for one transaction. */
 export const SNAPSHOT_RECORDS = 1_500;
-const PAIRS_AT_ONCE = 50;
+/** No answer holds up the server, or the thread that reads it, for longer than a tenth of a second or so. */
+export const SNAPSHOT_RECORDS_MAX = 6_000;
+/** Few pairs have fewer. */
+const RECORDS_A_PAIR = 30;
 const KEPT_MS = MINUTE_MS;
 const LISTS_KEPT = 4;
 /** About a machine and no pair. What is about racks and lasts is about a pair as well, and comes with it. */
@@ -52,21 +55,25 @@ export class Snapshots {
     this.#followers = followers;
   }
 
-  /** @param place null to begin */
+  /**
+   * @param place null to begin
+   * @param records that the page is cut to; one pair that has more is given whole all the same
+   */
   async page(
     site: SiteId,
     standing: Standing,
     place: SnapshotPlace | null,
     now: Instant,
+    records = SNAPSHOT_RECORDS,
   ): Promise<SnapshotPage> {
     const { head, pairs } = this.#listFor(site, standing, place?.head ?? null, now);
     const at = place?.head ?? head;
     const after = place?.after ?? null;
     const all = await pairs;
     const from = after === null ? 0 : firstAfter(all, after);
-    const some = all.slice(from, from + PAIRS_AT_ONCE);
+    const some = all.slice(from, from + Math.ceil(records / RECORDS_A_PAIR));
     const byPair = await this.#ledger.recordsOfPairs(site, some, at);
-    const { held, next } = cut(some, byPair, from + some.length < all.length);
+    const { held, next } = cut(some, byPair, records, from + some.length < all.length);
     const machines = after === null ? await this.#ledger.recordsOfKinds(site, MACHINE_KINDS, at) : [];
     return { head: at, held: [...machines, ...held], next };
   }
@@ -95,9 +102,9 @@ export class Snapshots {
   }
 
   async #pairsNow(site: SiteId, standing: Standing, now: Instant): Promise<readonly PairId[]> {
-    const open = await this.#followers.of(site).pairsInWork(standing, now);
-    const lately = await this.#ledger.pairsSince(site, now - SNAPSHOT_DAYS * DAY_MS);
-    return [...new Set([...open, ...lately])].sort();
+    const lately = new Set(await this.#ledger.pairsSince(site, now - SNAPSHOT_DAYS * DAY_MS));
+    const longHere = await this.#followers.longHere(site).pairs(standing, lately);
+    return [...lately, ...longHere].sort();
   }
 }
 
@@ -116,14 +123,14 @@ function firstAfter(pairs: readonly PairId[], after: PairId): number {
 function cut(
   pairs: readonly PairId[],
   byPair: ReadonlyMap<PairId, readonly Held[]>,
+  most: number,
   more: boolean,
 ): Pick<SnapshotPage, 'held' | 'next'> {
   const held: Held[] = [];
   for (const [index, pair] of pairs.entries()) {
     const records = byPair.get(pair) ?? [];
     const previous = pairs[index - 1];
-    if (previous !== undefined && held.length + records.length > SNAPSHOT_RECORDS)
-      return { held, next: previous };
+    if (previous !== undefined && held.length + records.length > most) return { held, next: previous };
     held.push(...records);
   }
   return { held, next: more ? (pairs.at(-1) ?? null) : null };

@@ -3,6 +3,8 @@
  * `LASTING_LEDGER_CASES` take a store that keeps what it was given, and can open it again and twice at once.
  */
 import { expect } from 'vitest';
+import type { Calendar } from '../../src/domain/calendar/calendar.ts';
+import { NO_CALENDAR } from '../../src/domain/calendar/versions.ts';
 import { codeHash } from '../../src/domain/code-hash.ts';
 import { asBenchId, asPairId, asSiteId } from '../../src/domain/ids.ts';
 import { MINUTE_MS } from '../../src/domain/instant.ts';
@@ -477,11 +479,26 @@ export const SERVER_LEDGER_CASES: readonly ServerLedgerCase[] = [
     }),
   },
   {
-    name: 'rules of shifts come back as they were set',
+    name: 'a calendar comes back as it was set, and what is none changes nothing',
     run: withSite(async (ledger) => {
-      const rules = [{ name: 'Night', days: [1, 2, 3, 4, 5], from: '22:00', to: '06:00' }];
-      await ledger.setShiftRules(SITE, rules);
-      expect(await ledger.shiftRules(SITE)).toEqual(rules);
+      expect(await ledger.calendar(SITE)).toEqual(NO_CALENDAR);
+      const breaks = [{ from: '01:30', to: '02:00' }];
+      const night = { name: 'Night', days: [1, 2, 3, 4, 5], from: '22:00', to: '06:00', breaks };
+      const calendar: Calendar = {
+        versions: [
+          { since: null, rules: [] },
+          { since: '2026-11-02', rules: [night] },
+        ],
+        shut: [{ from: '2026-12-24', to: '2027-01-03', name: 'Winter holiday' }],
+        overtime: [{ day: '2026-12-12', name: 'Saturday', from: '07:00', to: '12:00', breaks: [] }],
+      };
+      await ledger.setCalendar(SITE, calendar);
+      expect(await ledger.calendar(SITE)).toEqual(calendar);
+      const late = { ...night, to: '24:00' };
+      const none = { ...calendar, versions: [{ since: null, rules: [late] }] };
+      await expect(ledger.setCalendar(SITE, none)).rejects.toThrow();
+      expect(await ledger.calendar(SITE)).toEqual(calendar);
+      expect(await ledger.calendar(OTHER_SITE)).toEqual(NO_CALENDAR);
     }),
   },
   {

@@ -19,7 +19,7 @@ export interface LedgerCase {
   readonly run: (newLedger: () => TabletLedger) => Promise<void>;
 }
 
-const EPOCH = '0a1b2c3d';
+export const EPOCH = '0a1b2c3d';
 const NEXT_EPOCH = '4e5f6a7b';
 const at = (pos: number, epoch = EPOCH): Cursor => cursorAt({ epoch, pos });
 const LATER = MONDAY_8 + 365 * DAY_MS;
@@ -37,7 +37,7 @@ export function draftsAt(bench = WELTING, count = 1, pair: PairId = PAIR): reado
 }
 
 /** Records of another bench, as the server hands them out. */
-function pulledFrom(count: number, pair: PairId = PAIR) {
+export function pulledFrom(count: number, pair: PairId = PAIR) {
   const hand = handAt(LAYING);
   return Array.from({ length: count }, (_, index) => ({
     pos: index + 1,
@@ -58,7 +58,7 @@ const heldIn = async (ledger: TabletLedger, pair = PAIR) =>
     .sort((a, b) => (a.pos ?? 0) - (b.pos ?? 0))
     .map(({ record, pos, epoch }) => [record.id, pos, epoch]);
 
-const ENROLMENT: Enrolment = {
+export const ENROLMENT: Enrolment = {
   site: SITE,
   dataset: 'aldermoor-1',
   bench: WELTING,

@@ -42,6 +42,15 @@ describe('the contract', () => {
   test.each(TABLET_LEDGER_CASES)('$name', ({ name }) =>
     page.evaluate((name) => window.ledgerPage.runCase(name), name),
   );
+
+  const withoutEnrolment = [
+    'an empty ledger has nothing, waits for nothing and knows nobody',
+    'a store that was set back takes no ticket that has records, and one without a lane takes none',
+  ];
+  test.each(TABLET_LEDGER_CASES.filter(({ name }) => !withoutEnrolment.includes(name)))(
+    'in a store that packs pairs: $name',
+    ({ name }) => page.evaluate((name) => window.ledgerPage.runCase(name, true), name),
+  );
 });
 
 describe('a browser that dies', () => {
@@ -399,7 +408,7 @@ describe('a store that another version has written', () => {
     }, store);
     expect(filled.filter(({ thing }) => thing === THING).length).toBe(50);
     const { found, version } = await openAnd(store, THING);
-    expect(version).toBe(2);
+    expect(version).toBe(3);
     expect(found).toEqual(many.filter(({ raw }) => raw.kind === 'machine-stopped').map(({ id }) => id));
     expect((await openAnd(store, 'machine bench-welting HTR')).found).toEqual([machine(2_501).id]);
     expect((await openAnd(store, 'rack R1234567')).found).toEqual([racked(2_500).id]);
@@ -437,6 +446,38 @@ describe('a store that another version has written', () => {
       { store, record: machine(2).raw, thing: THING },
     );
     expect(found).toEqual([machine(1).id, machine(2).id]);
+  });
+
+  test('an app of before packs, put back, finds a tablet that has read nothing in, with its outbox full', async () => {
+    const store = newStore();
+    const found = await page.evaluate(async (store) => {
+      window.ledgerPage.open(store);
+      await window.ledgerPage.readInPacked(store, 2);
+      const { records, packs, outbox } = await window.ledgerPage.rows(store);
+      const seenBefore = await Promise.all(
+        ['cursor', 'readIn'].map((key) => window.ledgerPage.settingUnder(store, key)),
+      );
+      const now = await window.ledgerPage.settings(store);
+      return { records, packs, outbox, seenBefore, now, pair: await window.ledgerPage.pairSize(store) };
+    }, store);
+    expect([found.records?.length, found.packs?.length, found.outbox?.length]).toEqual([2, 1, 2]);
+    expect(found.seenBefore).toEqual([undefined, undefined]);
+    expect(found.now).toMatchObject({ cursor: '0a1b2c3d.3', readIn: true });
+    expect(found.pair).toBe(5);
+  });
+
+  test('packs that an app of before has left behind as it began anew are not read, and go', async () => {
+    const store = newStore();
+    const sizes = await page.evaluate(async (store) => {
+      window.ledgerPage.open(store);
+      await window.ledgerPage.readInPacked(store, 0);
+      // As that app begins anew: it empties the stores that it knows.
+      await window.ledgerPage.empty(store, ['records', 'outbox', 'settings', 'photos']);
+      const left = await window.ledgerPage.pairSize(store);
+      await window.ledgerPage.readInPacked(store, 0);
+      return [left, await window.ledgerPage.pairSize(store)];
+    }, store);
+    expect(sizes).toEqual([0, 3]);
   });
 
   test('an app of version 1 makes records on the newer store, beside photographs that it does not know', async () => {

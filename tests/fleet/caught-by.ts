@@ -21,7 +21,7 @@ export const CAUGHT_BY: Readonly<Record<string, { readonly seed: number; readonl
     seed: 4,
     promise: 'gaps and doubled numbers are reported',
   },
-  'the cursor is written before the records': { seed: 6, promise: 'a cursor never skips' },
+  'the cursor is written before the records': { seed: 29, promise: 'a cursor never skips' },
   'a record is shown as made before it is on the disk': { seed: 3, promise: 'shown as made is held' },
   'record and outbox entry are not one transaction': { seed: 1, promise: 'shown as made is held' },
   'the outbox is emptied before the answer': { seed: 4, promise: 'a bad record is kept aside' },

@@ -6,7 +6,7 @@ import type { PairState } from '../../src/domain/fold/pair-state.ts';
 import { isDone, openSpells } from '../../src/domain/fold/spells.ts';
 import { wordsHeld } from '../../src/domain/fold/words.ts';
 import type { StageCode } from '../../src/domain/ids.ts';
-import { type LedgerRecord, type Shoe, SIDES } from '../../src/domain/record/kinds.ts';
+import { type LedgerRecord, type RecordOf, type Shoe, SIDES } from '../../src/domain/record/kinds.ts';
 import { LAY, PAIR, WLT } from '../support/builders.ts';
 import { arrivalsOf, honestHistories, wildHeaps } from '../support/histories.ts';
 
@@ -30,7 +30,9 @@ const leftLater = (later: readonly LedgerRecord[]) =>
   later.some(
     (record) =>
       record.kind === 'handed-back' ||
-      (record.kind === 'clocked-out' && record.closes && record.outcome === 'done'),
+      ((record.kind === 'clocked-out' || record.kind === 'time-given') &&
+        record.closes &&
+        record.outcome === 'done'),
   );
 
 /** What a record that stands and has no flag must have left in the state; the reason it has not, or null. */
@@ -131,6 +133,12 @@ function missing(record: LedgerRecord, state: PairState, later: readonly LedgerR
         : 'is not asked for';
     case 'found-here':
       return state.met?.id === record.id || later.length > 0 ? null : 'was not met';
+    case 'time-given': {
+      const spell = state.spells.find(({ id }) => id === record.of);
+      return spell?.amendedBy.includes(record.id) ? null : 'gave no time';
+    }
+    case 'looked-into':
+      return held(state.lookedInto) ? null : 'looked into nothing';
     case 'voided':
       return gone.has(record.of) ? null : 'took nothing back';
     default:
@@ -204,6 +212,8 @@ describe.each([
           state.boxed?.id,
           state.handedBack?.id,
           ...state.spells.flatMap(({ id, endedBy, undone }) => [id, endedBy, undone.left, undone.right]),
+          ...state.spells.flatMap(({ amendedBy }) => amendedBy),
+          ...state.lookedInto.map(({ id }) => id),
           ...state.notes.map(({ note }) => note.id),
           ...[state.sentBack, state.amended, state.letThrough].flat().map(({ id }) => id),
           ...[state.notNeeded, state.pictures].flat().map(({ id }) => id),
@@ -226,15 +236,22 @@ describe.each([
   });
 });
 
+/** Given an end or an outcome, a spell is ended like by a clock-out. */
+function endsWork(record: LedgerRecord): record is RecordOf<'time-given'> {
+  return record.kind === 'time-given' && (record.to !== null || record.outcome !== null);
+}
+
 /** A clock-out can only be made by somebody who knows the clock-in, so no clock may put it before. */
-test('in an honest history a spell is open exactly if no standing clock-out names it, however wrong the clocks', () => {
+test('in an honest history a spell is open exactly if no standing clock-out or given end names it, however wrong the clocks', () => {
   fc.assert(
     fc.property(honestHistories(12), ({ made }) => {
       const records = recordsOf(made);
       const gone = takenBack(records);
       const standing = records.filter(({ id }) => !gone.has(id));
       const ended = new Set(
-        standing.flatMap((record): string[] => (record.kind === 'clocked-out' ? [record.of] : [])),
+        standing.flatMap((record): string[] =>
+          record.kind === 'clocked-out' || endsWork(record) ? [record.of] : [],
+        ),
       );
       const open = standing
         .filter(({ kind, id }) => kind === 'clocked-in' && !ended.has(id))
@@ -275,7 +292,8 @@ function finishedOn(records: readonly LedgerRecord[], stage: StageCode): readonl
   const ended = new Set<string>();
   for (const record of records) {
     if (record.kind === 'clocked-in' && record.stage === stage) begun.set(record.id, record.shoe);
-    const ends = record.kind === 'clocked-out' && begun.has(record.of) && !ended.has(record.of);
+    const ends =
+      (record.kind === 'clocked-out' || endsWork(record)) && begun.has(record.of) && !ended.has(record.of);
     if (ends) ended.add(record.of);
     const done =
       record.kind === 'done-unscanned' && record.stage === stage

@@ -5,7 +5,7 @@ import type { SiteId, StageCode } from '../../domain/ids.ts';
 import { asBenchId, asSiteId } from '../../domain/ids.ts';
 import type { Instant } from '../../domain/instant.ts';
 import { type SiteBook, siteBookSchema } from '../../domain/site-book.ts';
-import type { BenchEntry, Enrolled, Enrolling, Place } from './ledger.ts';
+import type { BenchEntry, Enrolled, Enrolling, KeyPlace, Place } from './ledger.ts';
 import type { BenchRow, Tables } from './tables.ts';
 
 /** The first lane is the server's own. */
@@ -54,7 +54,7 @@ export async function enrolIn(within: Within, enrolling: Enrolling): Promise<Enr
     revoked_at: null,
   };
   await within.insertInto('benches').values(row).execute();
-  return { is: 'enrolled', entry: entryOf(row), dataset, book };
+  return { is: 'enrolled', entry: { ...entryOf(row), place: code.place as Place }, dataset, book };
 }
 
 async function whyNot(within: Within, codeHash: string, now: Instant): Promise<Enrolled> {
@@ -110,7 +110,7 @@ export function entryOf(row: Selectable<BenchRow>): BenchEntry {
   return {
     site: asSiteId(row.site),
     bench: asBenchId(row.bench),
-    place: row.place as Place,
+    place: row.place as KeyPlace,
     name: row.name,
     stages: JSON.parse(row.stages) as StageCode[],
     lane: Number(row.lane),

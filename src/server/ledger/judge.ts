@@ -50,7 +50,17 @@ const BENCH_WORK: ReadonlySet<string> = new Set([
 ]);
 
 /** What only a named person can decide. */
-const BY_NAME: ReadonlySet<string> = new Set(['note-released', 'let-through', 'not-needed', 'machine-back']);
+const BY_NAME: ReadonlySet<string> = new Set([
+  'note-released',
+  'let-through',
+  'not-needed',
+  'machine-back',
+  'time-given',
+  'looked-into',
+]);
+
+/** A UTF-16 code unit is three bytes of UTF-8 at most: nearly every record need not be counted. */
+const CERTAINLY_FITS = RECORD_BYTES_MAX / 3;
 
 export function judge(raw: unknown, { site, bench, place }: Writer): Judgement {
   const read = readRecord(raw);
@@ -61,13 +71,14 @@ export function judge(raw: unknown, { site, bench, place }: Writer): Judgement {
     ...(envelope.site === site ? [] : ['site: is not the site of this key']),
     ...(envelope.bench === bench ? [] : ['bench: is not the bench of this key']),
     ...(envelope.by === null && BY_NAME.has(kind) ? ['by: is nobody, and this is for a named person'] : []),
+    ...(place === 'reader' ? ['place: a reader writes nothing'] : []),
     ...(place === 'desk' && BENCH_WORK.has(kind) ? ['kind: is work at a bench, and this is a desk'] : []),
   ];
   if (foreign.length > 0) return unfit(id, foreign);
 
   try {
     const canonical = canonicalJson(raw);
-    if (Buffer.byteLength(canonical) > RECORD_BYTES_MAX) {
+    if (canonical.length > CERTAINLY_FITS && Buffer.byteLength(canonical) > RECORD_BYTES_MAX) {
       return unfit(id, [`record: has more than ${RECORD_BYTES_MAX} bytes`]);
     }
     return {

@@ -12,16 +12,18 @@
  * - Keys, badges and set-up codes are held as hashes alone.
  * - A photograph is held once, under the hash of its bytes, apart from the records that name it.
  */
+import type { Calendar } from '../../domain/calendar/calendar.ts';
 import type { BenchId, PairId, RecordId, SiteId, StageCode } from '../../domain/ids.ts';
 import type { Instant } from '../../domain/instant.ts';
 import type { SiteBook } from '../../domain/site-book.ts';
 import type { PLACES } from '../../wire/enrol.ts';
 import type { PhotoType } from '../../wire/photo.ts';
 import type { PushAnswer } from '../../wire/push.ts';
-import type { ShiftRule } from '../shift-windows.ts';
 import type { FactsHead, KeptFacts, PairHere } from './facts-cache.ts';
 
 export type Place = (typeof PLACES)[number];
+/** Whose a key can be: a reader is no place, enrols nowhere and writes nothing. */
+export type KeyPlace = Place | 'reader';
 export type AppendAnswer = PushAnswer['answers'][number];
 
 /** A record as the ledger holds it: its place, and its JSON text as its tablet made it. */
@@ -45,7 +47,7 @@ export interface Standing {
 export interface Writer {
   readonly site: SiteId;
   readonly bench: BenchId;
-  readonly place: Place;
+  readonly place: KeyPlace;
 }
 
 export interface BenchEntry extends Writer {
@@ -78,7 +80,12 @@ export interface Enrolling {
 }
 
 export type Enrolled =
-  | { readonly is: 'enrolled'; readonly entry: BenchEntry; readonly dataset: string; readonly book: SiteBook }
+  | {
+      readonly is: 'enrolled';
+      readonly entry: BenchEntry & { readonly place: Place };
+      readonly dataset: string;
+      readonly book: SiteBook;
+    }
   | { readonly is: 'code-unknown' | 'code-used' | 'code-expired' | 'lanes-used-up' };
 
 /** Where a bench's sequence does not run 1, 2, 3 …: records that never came, or a number used twice. */
@@ -91,9 +98,17 @@ export type SequenceFault =
       readonly records: readonly RecordId[];
     };
 
+/** A program that may read. Its id and the hash of its key are drawn by the caller. */
+export interface NewReader {
+  readonly reader: BenchId;
+  readonly name: string;
+  readonly keyHash: string;
+  readonly now: Instant;
+}
+
 export interface NewSite {
   readonly book: SiteBook;
-  readonly shiftRules: readonly ShiftRule[];
+  readonly calendar: Calendar;
   readonly dataset: string;
   readonly epoch: string;
 }
@@ -132,6 +147,8 @@ export interface ServerLedger {
   pairsSince(site: SiteId, from: Instant): Promise<readonly PairId[]>;
   /** The pairs that records after position `after` and up to `upTo` are about, each once. */
   pairsTouched(site: SiteId, after: number, upTo: number): Promise<readonly PairId[]>;
+  /** The pairs that records with `from` <= `at` < `to` are about, each once, by their tickets. */
+  pairsBetween(site: SiteId, from: Instant, to: Instant): Promise<readonly PairId[]>;
   sequenceFaults(site: SiteId): Promise<readonly SequenceFault[]>;
 
   /** Null for a site that is not here. */
@@ -148,18 +165,28 @@ export interface ServerLedger {
    * nothing is written. @throws ZodError when the changed book is no book, and then nothing is written
    */
   changeBook(site: SiteId, change: (book: SiteBook) => SiteBook): Promise<SiteBook>;
-  shiftRules(site: SiteId): Promise<readonly ShiftRule[]>;
-  setShiftRules(site: SiteId, rules: readonly ShiftRule[]): Promise<void>;
+  /** An empty one for a site that is not here. */
+  calendar(site: SiteId): Promise<Calendar>;
+  /** @throws ZodError when it is no calendar, and then nothing is written */
+  setCalendar(site: SiteId, calendar: Calendar): Promise<void>;
 
   addSetUpCode(site: SiteId, code: SetUpCode): Promise<void>;
   /** Uses a code once and enters the bench, in one transaction: two tablets cannot share the last use. */
   enrol(enrolling: Enrolling): Promise<Enrolled>;
+  /** Enters a reader among the benches, where its key is looked up and taken back as theirs are; null where one of that name stands. */
+  addReader(site: SiteId, reader: NewReader): Promise<BenchEntry | null>;
   /** Whose key this is, revoked or not; null for nobody's. */
   benchOfKey(keyHash: string): Promise<BenchEntry | null>;
   bench(site: SiteId, bench: BenchId): Promise<BenchEntry | null>;
   benches(site: SiteId): Promise<readonly BenchEntry[]>;
   /** False where there is no such bench; revoking twice keeps the first time. */
   revokeBench(site: SiteId, bench: BenchId, at: Instant): Promise<boolean>;
+
+  /**
+   * The secret by which hands get their pseudonyms, 64 hexadecimal digits: the same one ever after.
+   * @param drawn taken where the site has none yet
+   */
+  pseudonymKey(site: SiteId, drawn: string): Promise<string>;
 
   /** Durable when it resolves. The same bytes again are `had`, whoever sends them. */
   keepPhoto(writer: Writer, photo: NewPhoto, receivedAt: Instant): Promise<'stored' | 'had'>;

@@ -3,11 +3,12 @@
  * `Number`: PostgreSQL gives 64-bit ones as text.
  */
 import type { Kysely } from 'kysely';
+import type { Calendar } from '../../domain/calendar/calendar.ts';
+import { NO_CALENDAR } from '../../domain/calendar/versions.ts';
 import type { BenchId, PairId, SiteId } from '../../domain/ids.ts';
 import { asPairId, asSiteId } from '../../domain/ids.ts';
 import type { Instant } from '../../domain/instant.ts';
 import { type SiteBook, siteBookSchema } from '../../domain/site-book.ts';
-import { type ShiftRule, shiftRulesSchema } from '../shift-windows.ts';
 import { AppendQueue, type Outcome } from './append-queue.ts';
 import { bookIn, changeBookIn, enrolIn, entryOf, FIRST_BENCH_LANE } from './enrolment.ts';
 import {
@@ -30,6 +31,7 @@ import type {
   Held,
   HeldPhoto,
   NewPhoto,
+  NewReader,
   NewSite,
   SequenceFault,
   ServerLedger,
@@ -37,9 +39,12 @@ import type {
   Standing,
   Writer,
 } from './ledger.ts';
+import { OftenAsked } from './often-asked.ts';
 import { keepPhotoIn, photoIn } from './photos.ts';
+import { addReaderIn, pairsBetweenIn, pseudonymKeyIn } from './readers.ts';
 import { RecordStatements } from './record-statements.ts';
 import { doubledIn, missingIn } from './sequence-faults.ts';
+import { readCalendar, writtenCalendar } from './stored-calendar.ts';
 import type { Tables } from './tables.ts';
 
 const PAGE = 1_000;
@@ -55,10 +60,12 @@ export interface LedgerWays {
 
 export class SqlLedger implements ServerLedger {
   readonly #db: Kysely<Tables>;
+  readonly #often: OftenAsked;
   readonly #appends: AppendQueue;
 
   constructor(db: Kysely<Tables>, { statements = new RecordStatements(), gather = null }: LedgerWays = {}) {
     this.#db = db;
+    this.#often = new OftenAsked(db);
     this.#appends = new AppendQueue(
       (site, appends) =>
         db.transaction().execute(async (within) => {
@@ -91,8 +98,7 @@ export class SqlLedger implements ServerLedger {
   }
 
   async read(site: SiteId, after: number, limit: number): Promise<readonly Held[]> {
-    const rows = await this.#held(site).where('pos', '>', after).orderBy('pos').limit(limit).execute();
-    return rows.map(heldOf);
+    return this.#often.read(site, after, limit);
   }
 
   async recordsOfPair(site: SiteId, pair: PairId): Promise<readonly Held[]> {
@@ -169,29 +175,16 @@ export class SqlLedger implements ServerLedger {
     return rows.map(({ pair }) => asPairId(pair ?? ''));
   }
 
+  async pairsBetween(site: SiteId, from: Instant, to: Instant): Promise<readonly PairId[]> {
+    return pairsBetweenIn(this.#db, site, from, to);
+  }
+
   async sequenceFaults(site: SiteId): Promise<readonly SequenceFault[]> {
     return [...(await missingIn(this.#db, site)), ...(await doubledIn(this.#db, site))];
   }
 
   async standing(site: SiteId, bench: BenchId): Promise<Standing | null> {
-    const row = await this.#db
-      .selectFrom('sites')
-      .innerJoin('site_head', 'site_head.site', 'sites.site')
-      .innerJoin('site_books', 'site_books.site', 'sites.site')
-      .select(['dataset', 'epoch', 'head', 'version'])
-      .select((eb) =>
-        eb
-          .selectFrom('records')
-          .where('records.site', '=', site)
-          .where('records.bench', '=', bench)
-          .select(({ fn }) => fn.max('seq').as('seq'))
-          .as('held'),
-      )
-      .where('sites.site', '=', site)
-      .executeTakeFirst();
-    if (row === undefined) return null;
-    const { dataset, epoch, head, version, held } = row;
-    return { dataset, epoch, head: Number(head), book: Number(version), heldSeq: Number(held ?? 0) };
+    return this.#often.standing(site, bench);
   }
 
   async sites(): Promise<readonly SiteId[]> {
@@ -199,7 +192,7 @@ export class SqlLedger implements ServerLedger {
     return rows.map(({ site }) => asSiteId(site));
   }
 
-  async createSite({ book, shiftRules, dataset, epoch }: NewSite): Promise<void> {
+  async createSite({ book, calendar, dataset, epoch }: NewSite): Promise<void> {
     const { site, version } = siteBookSchema.parse(book);
     await this.#db.transaction().execute(async (within) => {
       await within
@@ -207,7 +200,7 @@ export class SqlLedger implements ServerLedger {
         .values({ site, dataset, epoch, next_lane: FIRST_BENCH_LANE })
         .execute();
       await within.insertInto('site_head').values({ site, head: 0 }).execute();
-      const texts = { book: JSON.stringify(book), shift_rules: JSON.stringify(shiftRules) };
+      const texts = { book: JSON.stringify(book), shift_rules: writtenCalendar(calendar) };
       await within
         .insertInto('site_books')
         .values({ site, version, ...texts })
@@ -227,17 +220,17 @@ export class SqlLedger implements ServerLedger {
     return this.#db.transaction().execute((within) => changeBookIn(within, site, change));
   }
 
-  async shiftRules(site: SiteId): Promise<readonly ShiftRule[]> {
+  async calendar(site: SiteId): Promise<Calendar> {
     const row = await this.#db
       .selectFrom('site_books')
       .select('shift_rules')
       .where('site', '=', site)
       .executeTakeFirst();
-    return row === undefined ? [] : shiftRulesSchema.parse(JSON.parse(row.shift_rules));
+    return row === undefined ? NO_CALENDAR : readCalendar(row.shift_rules);
   }
 
-  async setShiftRules(site: SiteId, rules: readonly ShiftRule[]): Promise<void> {
-    const shift_rules = JSON.stringify(shiftRulesSchema.parse(rules));
+  async setCalendar(site: SiteId, calendar: Calendar): Promise<void> {
+    const shift_rules = writtenCalendar(calendar);
     await this.#db.updateTable('site_books').set({ shift_rules }).where('site', '=', site).execute();
   }
 
@@ -253,13 +246,12 @@ export class SqlLedger implements ServerLedger {
     return this.#db.transaction().execute((within) => enrolIn(within, enrolling));
   }
 
+  async addReader(site: SiteId, reader: NewReader): Promise<BenchEntry | null> {
+    return this.#db.transaction().execute((within) => addReaderIn(within, site, reader));
+  }
+
   async benchOfKey(keyHash: string): Promise<BenchEntry | null> {
-    const row = await this.#db
-      .selectFrom('benches')
-      .selectAll()
-      .where('key_hash', '=', keyHash)
-      .executeTakeFirst();
-    return row === undefined ? null : entryOf(row);
+    return this.#often.benchOfKey(keyHash);
   }
 
   async bench(site: SiteId, bench: BenchId): Promise<BenchEntry | null> {
@@ -291,6 +283,10 @@ export class SqlLedger implements ServerLedger {
       .returning('bench')
       .execute();
     return rows.length > 0;
+  }
+
+  async pseudonymKey(site: SiteId, drawn: string): Promise<string> {
+    return pseudonymKeyIn(this.#db, site, drawn);
   }
 
   async keepPhoto(writer: Writer, photo: NewPhoto, receivedAt: Instant): Promise<'stored' | 'had'> {

@@ -5,6 +5,8 @@ export interface SiteRow {
   dataset: string;
   epoch: string;
   next_lane: number;
+  /** Hexadecimal; never sent out. */
+  pseudonym_key: string | null;
 }
 
 /** Apart from the rest of the site: it is written with every push, and a row is rewritten whole. */

@@ -2,14 +2,14 @@
 import { cursorAt, placeOf } from '../../domain/cursor.ts';
 import type { Cursor } from '../../domain/ids.ts';
 import { type PullAnswer, pullQuerySchema } from '../../wire/pull.ts';
+import { jsonAnswer } from '../json-answer.ts';
 import type { Standing } from '../ledger/ledger.ts';
 import type { AppContext, ServerParts } from '../parts.ts';
 import { withRecords } from '../raw-records.ts';
 import { reasonsOf, refuse } from '../refuse.ts';
-import { stateFor } from '../state.ts';
+import { stateOf } from '../state.ts';
 
-export function answerPull(parts: ServerParts) {
-  const { ledger } = parts;
+export function answerPull({ ledger, clock }: ServerParts) {
   return async (c: AppContext): Promise<Response> => {
     const query = pullQuerySchema.safeParse(c.req.query());
     if (!query.success) return refuse(c, 'bad-request', reasonsOf(query.error));
@@ -18,16 +18,16 @@ export function answerPull(parts: ServerParts) {
     if (standing === null) throw new Error(`site ${site} is not here`);
 
     const { after, fromStart } = beginning(query.data.after, standing);
-    const held = await ledger.read(site, after, query.data.limit);
+    // What was committed since the standing was asked for is for the next answer: all of this one is as of one moment.
+    const held = (await ledger.read(site, after, query.data.limit)).filter(({ pos }) => pos <= standing.head);
     const pos = held.at(-1)?.pos ?? after;
-    const state = await stateFor(parts, c);
     const rest = {
-      state,
+      state: stateOf(standing, { receivedAt: c.get('receivedAt'), answeredAt: clock() }),
       cursor: cursorAt({ epoch: standing.epoch, pos }),
-      more: pos < Number(placeOf(state.head)?.pos),
+      more: pos < standing.head,
       fromStart,
     } satisfies Omit<PullAnswer, 'records'>;
-    return c.body(withRecords(rest, held), 200, { 'content-type': 'application/json' });
+    return jsonAnswer(c, withRecords(rest, held));
   };
 }
 

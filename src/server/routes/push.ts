@@ -2,6 +2,7 @@
 import { PUSH_BYTES_MAX, PUSH_RECORDS_MAX, type PushAnswer, pushSchema } from '../../wire/push.ts';
 import type { RefusalAnswer } from '../../wire/refusal.ts';
 import { readBody } from '../body.ts';
+import { jsonAnswer } from '../json-answer.ts';
 import type { AppContext, ServerParts } from '../parts.ts';
 import { reasonsOf, refuse } from '../refuse.ts';
 import { stateFor } from '../state.ts';
@@ -23,9 +24,10 @@ export function answerPush(parts: ServerParts) {
     if (answers.some(({ answer }) => answer === 'stored')) announcer.announce(bench.site);
     const answer = { state: await stateFor(parts, c), answers: [...answers] } satisfies PushAnswer;
     const refused = answers.filter((one) => one.answer === 'refused');
-    if (refused.length === 0) return c.json(answer);
+    if (refused.length === 0) return jsonAnswer(c, JSON.stringify(answer));
     // A refusal and the answers in one: what was sent beside the bad records is held, and the sender learns it.
     const reasons = [`records: ${refused.length} of ${answers.length} refused`];
-    return c.json({ ...answer, refused: 'bad-request', reasons } satisfies PushAnswer & RefusalAnswer, 400);
+    const told = { ...answer, refused: 'bad-request', reasons } satisfies PushAnswer & RefusalAnswer;
+    return jsonAnswer(c, JSON.stringify(told), 400);
   };
 }

@@ -2,17 +2,15 @@
 import { cursorAt, placeOf } from '../../domain/cursor.ts';
 import { pairIdSchema } from '../../domain/record/envelope.ts';
 import { type PairAnswer, type SnapshotAnswer, snapshotQuerySchema } from '../../wire/snapshot.ts';
+import { jsonAnswer } from '../json-answer.ts';
 import type { Standing } from '../ledger/ledger.ts';
 import type { AppContext, ServerParts } from '../parts.ts';
 import { withRecords } from '../raw-records.ts';
 import { reasonsOf, refuse } from '../refuse.ts';
-import type { Snapshots } from '../snapshots.ts';
-import { stateFor } from '../state.ts';
+import { SNAPSHOT_RECORDS, SNAPSHOT_RECORDS_MAX, type Snapshots } from '../snapshots.ts';
+import { stateFor, stateOf } from '../state.ts';
 
-const JSON_TYPE = { 'content-type': 'application/json' };
-
-export function answerSnapshot(parts: ServerParts, snapshots: Snapshots) {
-  const { ledger, clock } = parts;
+export function answerSnapshot({ ledger, clock }: ServerParts, snapshots: Snapshots) {
   return async (c: AppContext): Promise<Response> => {
     const query = snapshotQuerySchema.safeParse(c.req.query());
     if (!query.success) return refuse(c, 'bad-request', reasonsOf(query.error));
@@ -23,14 +21,21 @@ export function answerSnapshot(parts: ServerParts, snapshots: Snapshots) {
     const { at, after } = query.data;
     const head = at === undefined ? null : headIn(placeOf(at), standing);
     const place = head === null || after === undefined ? null : { head, after };
-    const page = await snapshots.page(site, standing, place, clock());
+    const page = await snapshots.page(site, standing, place, clock(), recordsWanted(c));
     const rest = {
-      state: await stateFor(parts, c),
+      state: stateOf(standing, { receivedAt: c.get('receivedAt'), answeredAt: clock() }),
       at: cursorAt({ epoch: standing.epoch, pos: page.head }),
       next: page.next,
     } satisfies Omit<SnapshotAnswer, 'records'>;
-    return c.body(withRecords(rest, page.held), 200, JSON_TYPE);
+    return jsonAnswer(c, withRecords(rest, page.held));
   };
+}
+
+/** A tablet that keeps pairs packed takes four times as many at once; one that does not know of it says nothing. */
+function recordsWanted(c: AppContext): number {
+  const wanted = c.req.query('records') ?? '';
+  if (!/^[1-9]\d{0,5}$/.test(wanted)) return SNAPSHOT_RECORDS;
+  return Math.min(Number(wanted), SNAPSHOT_RECORDS_MAX);
 }
 
 /** The position to go on at, or null where the cursor is void and a new snapshot begins: see `pull.ts`. */
@@ -44,6 +49,6 @@ export function answerPair(parts: ServerParts) {
     if (!pair.success) return refuse(c, 'bad-request', reasonsOf(pair.error));
     const held = await parts.ledger.recordsOfPair(c.get('bench').site, pair.data);
     const rest = { state: await stateFor(parts, c) } satisfies Omit<PairAnswer, 'records'>;
-    return c.body(withRecords(rest, held), 200, JSON_TYPE);
+    return jsonAnswer(c, withRecords(rest, held));
   };
 }

@@ -8,15 +8,17 @@ import type { Instant } from '../../domain/instant.ts';
 import type { Draft, LedgerRecord } from '../../domain/record/kinds.ts';
 import type { PhotoStore } from '../photos/photo-store.ts';
 import { Connection, type Limits } from './connection.ts';
-import { IdbPhotos } from './idb-photos.ts';
+import { laterPhotos } from './later-photos.ts';
 import type { Outbox, PairRecords, Pulled, Settings, TabletLedger, Unsent } from './ledger.ts';
-import { add, EVERYTHING, freeTicket, heldAlready, mustBeReadable, type Writing } from './making.ts';
-import { findThings, type Migration, type OutboxRow, THINGS_FOUND } from './migrations.ts';
+import { add, heldAlready, mustBeReadable } from './making.ts';
+import type { Migration, OutboxRow } from './migrations.ts';
 import { type LedgerChannel, Notices } from './notices.ts';
-import { pairsIn } from './pair-slices.ts';
-import { pairsOf, placedOf, type RecordRow, rowOfRecord } from './record-row.ts';
-import { cursorFrom, laneFrom, type Report, SETTING_NAMES, settingsFrom } from './settings-rows.ts';
+import { packs, settingKey } from './packing-store.ts';
+import { allHeld } from './packs.ts';
+import { pairsOf, placedOf, rowOfRecord } from './record-row.ts';
+import { type Report, SETTING_NAMES, type SettingName, settingsFrom } from './settings-rows.ts';
 import type { SharedStore } from './shared-store.ts';
+import { EVERYTHING } from './whole-store.ts';
 
 export interface IdbLedgerOptions {
   readonly name?: string;
@@ -42,7 +44,7 @@ export class IdbLedger implements TabletLedger {
 
   constructor(options: IdbLedgerOptions = {}) {
     this.#connection = new Connection(options.name ?? LEDGER_NAME, options.limits, options.migrations);
-    this.photos = new IdbPhotos(this.#connection, options.photoBudgetBytes);
+    this.photos = laterPhotos(this.#connection, options.photoBudgetBytes);
     this.#notices = new Notices(options.channel ?? null);
     this.#report = options.report ?? (() => undefined);
     this.#store = { connection: this.#connection, changed: (pairs) => this.#notices.changed(pairs) };
@@ -62,22 +64,23 @@ export class IdbLedger implements TabletLedger {
   }
 
   async recordsOfPair(pair: PairId): Promise<readonly Placed[]> {
-    const rows = await this.#connection.read(['records'], (reading) =>
-      reading.objectStore('records').index('pair').getAll(pair),
-    );
-    return rows.flatMap(placedOf);
+    const { rows, held } = await this.#connection.read(EVERYTHING, async (reading) => {
+      const [rows, pack, packed] = await Promise.all([
+        reading.objectStore('records').index('pair').getAll(pair),
+        reading.objectStore('packs').get(pair),
+        packs(reading),
+      ]);
+      return { rows, held: packed && pack !== undefined ? [pack] : [] };
+    });
+    return allHeld(rows, held);
   }
 
   async recordsOfThing(thing: string): Promise<readonly Placed[]> {
-    await this.#findThingsOfOlderRows();
-    const rows = await this.#connection.read(['records'], (reading) =>
-      reading.objectStore('records').index('thing').getAll(thing),
-    );
-    return rows.flatMap(placedOf);
+    return (await import('./things.ts')).recordsOfThing(this.#connection, thing);
   }
 
-  everyPair(): AsyncIterable<readonly PairRecords[]> {
-    return pairsIn(this.#connection);
+  async *everyPair(): AsyncGenerator<readonly PairRecords[]> {
+    yield* (await import('./pair-slices.ts')).pairsIn(this.#connection);
   }
 
   async recordsOfBench(bench: BenchId, since: Instant): Promise<readonly LedgerRecord[]> {
@@ -98,42 +101,25 @@ export class IdbLedger implements TabletLedger {
   }
 
   async takeTicket(): Promise<PairId> {
-    const taken = await this.#connection.write(EVERYTHING, async (writing) => {
-      const settings = writing.objectStore('settings');
-      const lane = laneFrom(await settings.get('enrolment'), await settings.get('ticketCounter'));
-      const issued = lane === null ? null : await freeTicket(writing, lane);
-      if (issued !== null) await settings.put(issued.next, 'ticketCounter');
-      return issued?.pair ?? null;
-    });
-    if (taken === null) throw new RangeError('the tablet has no lane, or all its numbers are given');
-    return taken;
+    return (await import('./tickets.ts')).takeTicket(this.#connection);
   }
 
   async waiting(limit: number): Promise<readonly LedgerRecord[]> {
-    const rows = await this.#connection.read(['records', 'outbox'], async (reading) => {
-      const entries = await reading
-        .objectStore('outbox')
-        .index('state-seq')
-        .getAll(inState('waiting'), limit);
-      return Promise.all(entries.map(({ id }) => reading.objectStore('records').get(id)));
-    });
-    // As it was made, not as this version reads it: a rolled-back app still sends what a newer one recorded.
-    return rows.flatMap((row) => (row === undefined ? [] : [row.raw as LedgerRecord]));
+    return (await import('./settling.ts')).waitingIn(this.#connection, limit);
   }
 
   async confirm(ids: readonly RecordId[]): Promise<void> {
-    await this.#settle(ids, (writing, { bench, seq }) => writing.objectStore('outbox').delete([bench, seq]));
+    if (ids.length === 0) return;
+    await (await import('./settling.ts')).confirmIn(this.#connection, ids);
+    this.#notices.changed([]);
   }
 
   async refuse(
     refused: readonly { readonly id: RecordId; readonly reasons: readonly string[] }[],
   ): Promise<void> {
-    const reasonsOf = new Map<string, readonly string[]>(refused.map(({ id, reasons }) => [id, reasons]));
-    await this.#settle([...reasonsOf.keys()], (writing, row) =>
-      writing
-        .objectStore('outbox')
-        .put({ ...row, state: 'refused', reasons: [...(reasonsOf.get(row.id) ?? [])] }),
-    );
+    if (refused.length === 0) return;
+    await (await import('./settling.ts')).refuseIn(this.#connection, refused);
+    this.#notices.changed([]);
   }
 
   outbox(): Promise<Outbox> {
@@ -174,9 +160,11 @@ export class IdbLedger implements TabletLedger {
   }
 
   async settings(): Promise<Settings> {
-    const rows = await this.#connection.read(['settings'], (reading) => {
+    const rows = await this.#connection.read(EVERYTHING, (reading) => {
       const store = reading.objectStore('settings');
-      return Promise.all(SETTING_NAMES.map(async (name) => [name, await store.get(name)] as const));
+      return Promise.all(
+        SETTING_NAMES.map(async (name) => [name, await store.get(await settingKey(reading, name))] as const),
+      );
     });
     return settingsFrom(new Map(rows), this.#report);
   }
@@ -196,8 +184,13 @@ export class IdbLedger implements TabletLedger {
     const rows = Object.entries(settings).filter(
       ([name, setting]) => known.has(name) && setting !== undefined,
     );
-    await this.#connection.write(['settings'], async (writing) => {
-      await Promise.all(rows.map(([name, setting]) => writing.objectStore('settings').put(setting, name)));
+    await this.#connection.write(EVERYTHING, async (writing) => {
+      const settings = writing.objectStore('settings');
+      await Promise.all(
+        rows.map(async ([name, setting]) =>
+          settings.put(setting, await settingKey(writing, name as SettingName)),
+        ),
+      );
     });
     this.#notices.changed([]);
   }
@@ -210,50 +203,6 @@ export class IdbLedger implements TabletLedger {
     this.#notices.close();
     this.#connection.close();
   }
-
-  /**
-   * An older app, put back or still open in another window, works on this store and writes rows without their thing;
-   * it moves the cursor and not our mark beside it. Then all rows are looked through, in steps that each end soon.
-   */
-  async #findThingsOfOlderRows(): Promise<void> {
-    const [cursor, found] = await this.#connection.read(['settings'], (reading) => {
-      const settings = reading.objectStore('settings');
-      return Promise.all([settings.get('cursor'), settings.get(THINGS_FOUND)]);
-    });
-    const upTo = cursorFrom(cursor);
-    if (found === upTo) return;
-    let after: string | null = null;
-    do {
-      const from: string | null = after;
-      after = await this.#connection.write(['records'], (writing) =>
-        findThings(writing.objectStore('records'), from),
-      );
-    } while (after !== null);
-    await this.#connection.write(['settings'], (writing) =>
-      writing.objectStore('settings').put(upTo, THINGS_FOUND),
-    );
-  }
-
-  /** Does something to the outbox entries of these records; a record without an entry is settled already. */
-  async #settle(
-    ids: readonly string[],
-    settleEntry: (writing: Writing, entry: OutboxRow) => Promise<unknown>,
-  ): Promise<void> {
-    if (ids.length === 0) return;
-    await this.#connection.write(EVERYTHING, async (writing) => {
-      const records = await Promise.all(ids.map((id) => writing.objectStore('records').get(id)));
-      const keys = records.flatMap((row) => (row === undefined ? [] : keyOf(row)));
-      const entries = await Promise.all(keys.map((key) => writing.objectStore('outbox').get(key)));
-      await Promise.all(
-        entries.flatMap((entry) => (entry === undefined ? [] : [settleEntry(writing, entry)])),
-      );
-    });
-    this.#notices.changed([]);
-  }
-}
-
-function keyOf({ bench, seq }: RecordRow): readonly [string, number][] {
-  return bench === null || seq === null ? [] : [[bench, seq]];
 }
 
 function inState(state: OutboxRow['state']): IDBKeyRange {

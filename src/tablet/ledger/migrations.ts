@@ -6,6 +6,7 @@
 import type { DBSchema, IDBPDatabase, IDBPObjectStore, IDBPTransaction, StoreNames } from 'idb';
 import { CURSOR_START } from '../../domain/cursor.ts';
 import type { PhotoType } from '../../wire/photo.ts';
+import type { PackRow } from './packs.ts';
 import { type RecordRow, withThing } from './record-row.ts';
 
 export interface OutboxRow {
@@ -37,6 +38,8 @@ export interface LedgerSchema extends DBSchema {
     value: RecordRow;
     indexes: { pair: string; thing: string; 'bench-seq': [string, number]; 'bench-at': [string, number] };
   };
+  /** Pairs that came whole from the server: see `packs.ts`. */
+  packs: { key: string; value: PackRow; indexes: { thing: string } };
   /** What the server has not confirmed; a row goes only by its word. */
   outbox: {
     key: [string, number];
@@ -76,6 +79,11 @@ export const MIGRATIONS: readonly Migration[] = [
     upgrade.objectStore('records').createIndex('thing', 'thing');
     // Kinds about things were pulled and kept raw by versions that did not know them.
     findAll(upgrade).catch(() => undo(upgrade));
+  },
+
+  function packs(database) {
+    const packs = database.createObjectStore('packs', { keyPath: 'pair' });
+    packs.createIndex('thing', 'things', { multiEntry: true });
   },
 ];
 

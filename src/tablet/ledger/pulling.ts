@@ -2,11 +2,13 @@
 import { placeOf } from '../../domain/cursor.ts';
 import type { BenchId, Cursor, PairId } from '../../domain/ids.ts';
 import type { Pulled } from './ledger.ts';
-import { EVERYTHING, nextSeq, ofBench, usedKey } from './making.ts';
+import { nextSeq, ofBench, usedKey } from './making.ts';
 import { type OutboxRow, THINGS_FOUND } from './migrations.ts';
-import { pairsOf, type RecordRow, rowOfPulled } from './record-row.ts';
-import { cursorFrom } from './settings-rows.ts';
+import { cursorIn, packs, settingKey } from './packing-store.ts';
+import type { RecordRow } from './record-row.ts';
 import type { SharedStore } from './shared-store.ts';
+import { beginPacking, takeIn } from './taking-in.ts';
+import { EVERYTHING } from './whole-store.ts';
 
 /** As `TabletLedger.apply`. */
 export async function apply(
@@ -19,25 +21,22 @@ export async function apply(
     if (pulled.length > 0) throw new RangeError('pulled records came with a cursor that names no place');
     return [];
   }
-  const rows = rowsOf(pulled, epoch);
-  const { changed, moved } = await connection.write(['records', 'settings'], async (writing) => {
-    const records = writing.objectStore('records');
+  const { changed, moved } = await connection.write(EVERYTHING, async (writing) => {
     const settings = writing.objectStore('settings');
-    const held = await Promise.all(rows.map(({ id }) => records.get(id)));
-    const changed = rows.flatMap((row, index) => placeIn(held[index], row));
-    const before = cursorFrom(await settings.get('cursor'));
-    const after = further(before, cursor);
-    if ((await settings.get(THINGS_FOUND)) === before) await settings.put(after, THINGS_FOUND);
-    await Promise.all([
-      ...changed.map((row) => records.put(row)),
-      settings.put(after, 'cursor'),
-      settings.put(epoch, 'epoch'),
+    const changed = await takeIn(writing, pulled, epoch);
+    const [before, key, found] = await Promise.all([
+      cursorIn(writing),
+      settingKey(writing, 'cursor'),
+      settings.get(THINGS_FOUND),
     ]);
+    const after = further(before, cursor);
+    // The mark is held against the cursor of an app of before packs: only that one leaves things out.
+    if (key === 'cursor' && found === before) await settings.put(after, THINGS_FOUND);
+    await Promise.all([settings.put(after, key), settings.put(epoch, 'epoch')]);
     return { changed, moved: before !== after };
   });
-  const pairs = pairsOf(changed);
-  if (changed.length > 0 || moved) tell(pairs);
-  return pairs;
+  if (changed.some || moved) tell(changed.pairs);
+  return changed.pairs;
 }
 
 /** As `TabletLedger.place`. */
@@ -47,25 +46,12 @@ export async function place(
   epoch: string,
 ): Promise<readonly PairId[]> {
   if (pulled.length === 0) return [];
-  const rows = rowsOf(pulled, epoch);
-  const pairsHere = [...new Set(rows.map(({ pair }) => pair))];
-  const changed = await connection.write(['records'], async (writing) => {
-    const records = writing.objectStore('records');
-    // Asked by pair: a new tablet holds none of them, and to ask for each row would take as long as to write it.
-    const counts = await Promise.all(
-      pairsHere.map((pair) => (pair === null ? 1 : records.index('pair').count(pair))),
-    );
-    const empty = new Set(pairsHere.filter((_, index) => counts[index] === 0));
-    const held = await Promise.all(
-      rows.map(({ id, pair }) => (empty.has(pair) ? undefined : records.get(id))),
-    );
-    const changed = rows.flatMap((row, index) => placeIn(held[index], row));
-    await Promise.all(changed.map((row) => records.put(row)));
-    return changed;
+  const changed = await connection.write(EVERYTHING, async (writing) => {
+    await beginPacking(writing);
+    return takeIn(writing, pulled, epoch);
   });
-  const pairs = pairsOf(changed);
-  if (changed.length > 0) tell(pairs);
-  return pairs;
+  if (changed.some) tell(changed.pairs);
+  return changed.pairs;
 }
 
 /** As `TabletLedger.notHeld`. */
@@ -75,10 +61,13 @@ export async function notHeld(
   epoch: string,
 ): Promise<readonly PairId[]> {
   const asked = [...new Set(pairs)];
-  const held = await connection.read(['records'], (reading) => {
+  const held = await connection.read(EVERYTHING, async (reading) => {
     const index = reading.objectStore('records').index('pair');
+    const packed = await packs(reading);
     return Promise.all(
       asked.map(async (pair) => {
+        const pack = packed ? await reading.objectStore('packs').get(pair) : undefined;
+        if (pack?.parts.some((part) => part.epoch === epoch) === true) return true;
         // The oldest record nearly always tells.
         if ((await index.get(pair))?.epoch === epoch) return true;
         return (await index.getAll(pair)).some((row) => row.epoch === epoch);
@@ -144,23 +133,6 @@ function comparedKey(bench: BenchId): string {
 function entryOfRow({ bench, seq, id, at }: RecordRow): readonly OutboxRow[] {
   if (bench === null || seq === null || at === null) return [];
   return [{ bench, seq, id, at, state: 'waiting', reasons: [] }];
-}
-
-function rowsOf(pulled: readonly Pulled[], epoch: string): readonly RecordRow[] {
-  return firstOfEach(pulled.map(({ pos, record }) => rowOfPulled(record, { pos, epoch })));
-}
-
-/** A record already held gets its place and keeps its content. */
-function placeIn(held: RecordRow | undefined, row: RecordRow): readonly RecordRow[] {
-  if (held === undefined) return [row];
-  const { pos, epoch } = row;
-  return held.pos === pos && held.epoch === epoch ? [] : [{ ...held, pos, epoch }];
-}
-
-function firstOfEach(rows: readonly RecordRow[]): readonly RecordRow[] {
-  const byId = new Map<string, RecordRow>();
-  for (const row of rows) if (!byId.has(row.id)) byId.set(row.id, row);
-  return [...byId.values()];
 }
 
 /** Two windows may pull at once: a page that comes late must not take the cursor back. */

@@ -55,7 +55,7 @@ export function withThing(row: RecordRow): readonly RecordRow[] {
 }
 
 /** The row's record where this version can read it. It is read anew each time, so a newer app reads more. */
-export function placedOf({ raw, pos, epoch }: RecordRow): readonly Placed[] {
+export function placedOf({ raw, pos, epoch }: Pick<RecordRow, 'raw' | 'pos' | 'epoch'>): readonly Placed[] {
   const read = readRecord(raw);
   return read.is === 'record' ? [{ record: read.record, pos, epoch }] : [];
 }

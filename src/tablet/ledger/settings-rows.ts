@@ -48,6 +48,9 @@ const ABSENT: Settings = {
 
 export const SETTING_NAMES = Object.keys(ABSENT) as readonly SettingName[];
 
+/** Where these stand in a store that packs pairs: see `packs.ts`. */
+export const PACKED = { cursor: 'cursor over packs', readIn: 'read in with packs' } as const;
+
 /** Told about a row that cannot be read and is taken as absent. */
 export type Report = (setting: SettingName, reasons: string) => void;
 

@@ -3,8 +3,7 @@
  * next is under way. What breaks off goes on where it was; where the server has begun anew, so does this.
  */
 import { placeOf } from '../../domain/cursor.ts';
-import type { Cursor, PairId } from '../../domain/ids.ts';
-import { pairIdSchema } from '../../domain/record/envelope.ts';
+import type { Cursor } from '../../domain/ids.ts';
 import type { SnapshotAnswer } from '../../wire/snapshot.ts';
 import type { TabletLedger } from '../ledger/ledger.ts';
 import type { Answer, PartsServer, SnapshotPlace } from './server.ts';
@@ -58,18 +57,4 @@ export class SnapshotReading {
     this.#place = null;
     return null;
   }
-}
-
-/** The pairs that the records are about, but for those whose logging is among them. */
-export function pairsWithoutLogging(pulled: readonly { readonly record: unknown }[]): readonly PairId[] {
-  const pairs = new Set<PairId>();
-  const logged = new Set<PairId>();
-  for (const { record } of pulled) {
-    if (typeof record !== 'object' || record === null || !('pair' in record) || !('kind' in record)) continue;
-    const pair = pairIdSchema.safeParse(record.pair);
-    if (!pair.success) continue;
-    pairs.add(pair.data);
-    if (record.kind === 'pair-logged') logged.add(pair.data);
-  }
-  return [...pairs].filter((pair) => !logged.has(pair));
 }

@@ -5,8 +5,9 @@ import type { Limits } from '../../../src/tablet/ledger/connection.ts';
 import { IdbLedger } from '../../../src/tablet/ledger/idb-ledger.ts';
 import { LedgerFailure, type LedgerTrouble, type TabletLedger } from '../../../src/tablet/ledger/ledger.ts';
 import { MIGRATIONS, type Migration } from '../../../src/tablet/ledger/migrations.ts';
+import { PAIR, WELTING } from '../../support/builders.ts';
 import { BUDGET_BYTES, PHOTO_STORE_CASES, photoOf } from '../photo-store.ts';
-import { draftsAt, TABLET_LEDGER_CASES } from '../tablet-ledger.ts';
+import { draftsAt, ENROLMENT, EPOCH, pulledFrom, TABLET_LEDGER_CASES } from '../tablet-ledger.ts';
 import { breakStore, type StoreFault } from './store-faults.ts';
 
 /** What the next version of the app might add. */
@@ -39,12 +40,14 @@ function ledger(name: string): IdbLedger {
 }
 
 const ledgerPage = {
-  async runCase(name: string): Promise<void> {
+  /** @param packing over a store that keeps pairs of other benches packed, as a tablet does that was new with this app */
+  async runCase(name: string, packing = false): Promise<void> {
     const found = TABLET_LEDGER_CASES.find((candidate) => candidate.name === name);
     if (found === undefined) throw new Error(`no case «${name}»`);
     const store = `case ${crypto.randomUUID()}`;
     const opened: IdbLedger[] = [];
     try {
+      if (packing) await beginPacking(store);
       await found.run(() => {
         const window_ = new IdbLedger({ name: store, channel: new BroadcastChannel(store) });
         opened.push(window_);
@@ -107,6 +110,37 @@ const ledgerPage = {
 
   apply: (name: string, pulled: readonly { pos: number; record: unknown }[], cursor: string) =>
     ledger(name).apply(pulled, cursor as Cursor),
+
+  /** A new tablet, set up, is given the pairs of a snapshot, has read in, and makes records of its own. */
+  async readInPacked(name: string, own: number): Promise<void> {
+    await ledger(name).remember({ enrolment: ENROLMENT });
+    await ledger(name).place(pulledFrom(3), EPOCH);
+    await ledger(name).apply([], `${EPOCH}.3` as Cursor);
+    await ledger(name).remember({ readIn: true });
+    await ledger(name).commit(draftsAt(WELTING, own));
+  },
+  pairSize: async (name: string): Promise<number> => (await ledger(name).recordsOfPair(PAIR)).length,
+  async empty(name: string, stores: readonly string[]): Promise<void> {
+    const database = await rawOpen(name);
+    const transaction = database.transaction([...stores], 'readwrite');
+    for (const store of stores) transaction.objectStore(store).clear();
+    await new Promise((resolve, reject) => {
+      transaction.oncomplete = resolve;
+      transaction.onabort = () => reject(transaction.error);
+    });
+    database.close();
+  },
+  /** One setting as it stands in the store, under this very name. */
+  async settingUnder(name: string, key: string): Promise<unknown> {
+    const database = await rawOpen(name);
+    const request = database.transaction('settings').objectStore('settings').get(key);
+    const setting = await new Promise<unknown>((resolve, reject) => {
+      request.onsuccess = () => resolve(request.result);
+      request.onerror = () => reject(request.error);
+    });
+    database.close();
+    return setting;
+  },
 
   async settings(name: string): Promise<unknown> {
     try {
@@ -198,6 +232,19 @@ const ledgerPage = {
     }
   },
 };
+
+/** A tablet that is set up and has read in nothing is given a pair, and forgets it: nothing is left but how it keeps pairs. */
+async function beginPacking(name: string): Promise<void> {
+  const ledger = new IdbLedger({ name });
+  await ledger.remember({ enrolment: ENROLMENT });
+  const [first] = pulledFrom(1);
+  if (first !== undefined) await ledger.place([first], EPOCH);
+  await ledger.forget([PAIR], EPOCH, Number.MAX_SAFE_INTEGER);
+  ledger.close();
+  const { records, packs, settings } = await rowsOf(name);
+  if (records?.length !== 0 || packs?.length !== 0 || settings?.length !== 3)
+    throw new Error('the store does not pack, or is not empty');
+}
 
 function idAt(n: number): string {
   return `019a4b2c-0000-7000-8000-${n.toString(16).padStart(12, '0')}`;
