@@ -1,6 +1,6 @@
 /** A real Chromium with a profile of its own, started as a process that can be killed, and a server for its page. */
 import { type ChildProcess, spawn } from 'node:child_process';
-import { readFile, rm } from 'node:fs/promises';
+import { readdir, readFile, rm } from 'node:fs/promises';
 import { createServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { join } from 'node:path';
@@ -114,6 +114,10 @@ async function portIn(file: string, started: ChildProcess): Promise<string> {
   throw new Error('the browser did not start');
 }
 
+/** A machine that is short of everything takes its time; a store must not be opened while its last holder may still live. */
+const DEAD_MS = 30_000;
+const LOOK_EVERY_MS = 20;
+
 async function endGroup({ pid }: ChildProcess): Promise<void> {
   if (pid === undefined) return;
   try {
@@ -121,14 +125,19 @@ async function endGroup({ pid }: ChildProcess): Promise<void> {
   } catch {
     // It has ended already.
   }
-  for (let tries = 0; tries < 100 && isAlive(pid); tries += 1) await pause(50);
+  for (let waited = 0; await isAlive(pid); waited += LOOK_EVERY_MS) {
+    if (waited > DEAD_MS) throw new Error(`the browser ${pid} lives on`);
+    await pause(LOOK_EVERY_MS);
+  }
 }
 
-function isAlive(group: number): boolean {
-  try {
-    process.kill(-group, 0);
-    return true;
-  } catch {
-    return false;
+/** Whether a process of the group still runs. One that has ended and that nobody has asked after holds nothing any more. */
+async function isAlive(group: number): Promise<boolean> {
+  for (const pid of (await readdir('/proc')).filter((name) => /^\d+$/.test(name))) {
+    const stat = await readFile(`/proc/${pid}/stat`, 'utf8').catch(() => '');
+    // proc(5): after the name in brackets come state, parent and process group.
+    const [state, , ofGroup] = stat.slice(stat.lastIndexOf(')') + 2).split(' ');
+    if (Number(ofGroup) === group && state !== 'Z' && state !== 'X') return true;
   }
+  return false;
 }
