@@ -80,6 +80,7 @@ export function forecastMemory({ site, history, pairs }: ForecastSetup): Figure 
   const collect: unknown = runInNewContext('gc');
   if (typeof collect !== 'function') throw new Error('the heap cannot be cleared');
   collect();
+  collect();
   const before = held();
   const made = forecast(site, history, pairs, { seed: 1, runs: RUNS });
   const after = held();

@@ -18,7 +18,8 @@ import { Sheets } from '../../src/server/sheet/sheets.ts';
 import { type Figure, quantile, round, type Values } from './figure.ts';
 import { OlderHistory } from './older-history.ts';
 
-const SIZES = [100_000, 1_000_000, 5_000_000] as const;
+export const SOME_SIZES = [100_000, 1_000_000] as const;
+export const ALL_SIZES = [...SOME_SIZES, 5_000_000] as const;
 const OPEN_PAIRS = 400;
 const MONTH_RECORDS = 100_000;
 const WARM_UP = 2;
@@ -29,7 +30,7 @@ const DESK = asBenchId('bench-that-asks');
 /** @param sizes records in the ledger, smallest first */
 export async function shiftSheetFigure(
   folder: string,
-  sizes: readonly number[] = SIZES,
+  sizes: readonly number[] = SOME_SIZES,
   say: (what: string) => void = () => {},
 ): Promise<Figure> {
   const file = join(folder, 'history.sqlite');

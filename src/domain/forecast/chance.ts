@@ -17,9 +17,9 @@ export class Chance {
     this.#source = source;
   }
 
-  /** 0 … 2³² - 1 */
+  /** 32 random bits, as a whole number with its sign. */
   bits(): number {
-    return this.#source.next() >>> 0;
+    return this.#source.next();
   }
 
   /** 0 inclusive … 1 exclusive */
@@ -36,15 +36,14 @@ export class Chance {
 
   /** Whole ticks, at least one. @param times what the draw is multiplied with */
   ticks(pool: number, bits: number, times = 1): number {
-    const whole = this.length(pool, bits, times);
-    return whole < 1 ? 1 : whole;
+    return Math.max(1, this.length(pool, bits, times));
   }
 
   /** What is drawn is rounded up or down so that the mean stays. */
   length(pool: number, bits: number, times = 1): number {
     const { from, values } = this.#pools;
     const first = from[pool] ?? 0;
-    const place = bits * TO_UNIT * ((from[pool + 1] ?? 0) - first);
+    const place = (bits >>> 0) * TO_UNIT * ((from[pool + 1] ?? 0) - first);
     const index = Math.floor(place);
     return Math.floor((values[first + index] ?? 0) * times + (place - index));
   }

@@ -39,7 +39,7 @@ export interface Site {
 export interface HowFar {
   /** How far back it goes at most. */
   readonly weeks?: number;
-  /** The records are whole from here on; before it pairs may be missing. From the first of them where it is not said. */
+  /** The records are whole from here on; before it pairs may be missing. */
   readonly wholeFrom?: Instant;
 }
 
@@ -52,7 +52,7 @@ export function historyOf(
   now: Instant,
   { weeks = WEEKS, wholeFrom }: HowFar = {},
 ): History {
-  const first = wholeFrom ?? facts.reduce((least, pair) => Math.min(least, pair.first.at), now);
+  const first = wholeFrom ?? wholeSince(facts, now);
   const since = Math.max(first, now - weeks * 7 * DAY_MS);
   const past = shifts.filter(({ from, to }) => from < now && to > since);
   const touch = touchOf(facts, past);
@@ -71,4 +71,14 @@ export function historyOf(
     comings: comingsOf(facts, past, { since, now }, book),
     turns: turnTaking(facts, since, book),
   };
+}
+
+/**
+ * From the first leaving: pairs that had left before are not among them, so of the time before they tell only half. From the
+ * first coming where none has left.
+ */
+function wholeSince(facts: readonly PairFacts[], now: Instant): Instant {
+  const leavings = facts.flatMap(({ closed }) => closed?.at ?? []);
+  const from = leavings.length > 0 ? leavings : facts.map(({ first }) => first.at);
+  return from.reduce((least, at) => Math.min(least, at), now);
 }

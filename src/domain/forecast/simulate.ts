@@ -1,6 +1,9 @@
 /** Many runs of the line, and what came of each open pair in them. */
 import type { Line } from './line.ts';
 import { Run } from './run.ts';
+import { FIELDS } from './step-record.ts';
+
+const { AFTER, BEGUN_AT, DONE_AT, QUEUED_AT, READY_AT, SETTLED_AT } = FIELDS;
 
 /** What a pair waited for, besides the queues of the stages; `sent-back` is all that a return costs it. */
 export const CAUSES = ['owner', 'last', 'settling', 'set-aside', 'sent-back', 'work'] as const;
@@ -55,14 +58,14 @@ function addWaits({ stages, owner }: Line, run: Run, pair: number, waits: Float6
   };
   let step = run.closingStep(pair);
   while (step >= 0) {
-    const after = run.after[step] ?? -1;
-    const from = after < 0 ? 0 : (run.doneAt[after] ?? 0);
-    const settled = Math.max(from, run.settledAt[step] ?? 0);
+    const after = run.of(step, AFTER);
+    const from = after < 0 ? 0 : run.of(after, DONE_AT);
+    const settled = Math.max(from, run.of(step, SETTLED_AT));
     const [ready, queued, begun, done] = [
-      run.readyAt[step] ?? 0,
-      run.queuedAt[step] ?? 0,
-      run.begunAt[step] ?? 0,
-      run.doneAt[step] ?? 0,
+      run.of(step, READY_AT),
+      run.of(step, QUEUED_AT),
+      run.of(step, BEGUN_AT),
+      run.of(step, DONE_AT),
     ];
     const stage = run.stageOf(step);
     add(stages.count + SETTLING, settled - from);

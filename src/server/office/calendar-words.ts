@@ -1,12 +1,11 @@
 /** How the calendar is typed and said at a terminal. */
 import type { Calendar, Overtime, ShiftRule } from '../../domain/calendar/calendar.ts';
-import { DAY_MS, MINUTE_MS } from '../../domain/instant.ts';
+import { holdsBreak } from '../../domain/calendar/within.ts';
 import { Refusal } from './refusal.ts';
 
 /** ISO 8601: the week begins on Monday. */
 const DAYS = ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'] as const;
 const NO_BREAKS = 'none';
-const MINUTES_A_DAY = DAY_MS / MINUTE_MS;
 
 type OnTheWall = Pick<ShiftRule, 'name' | 'from' | 'to' | 'breaks'>;
 
@@ -55,20 +54,8 @@ export function breaksIn(list: string): ShiftRule['breaks'] {
  * the others. @throws Refusal
  */
 export function refuseBreaksOutside(shifts: readonly OnTheWall[]): void {
-  const outside = shifts[0]?.breaks.find((pause) => !shifts.some((shift) => holds(shift, pause)));
+  const outside = shifts[0]?.breaks.find((pause) => !shifts.some((shift) => holdsBreak(shift, pause)));
   if (outside === undefined) return;
   const named = shifts.map((shift) => `${shift.from} to ${shift.to}`).join(' or ');
   throw new Refusal(`--breaks: ${outside.from}-${outside.to} is not within ${named}.`);
-}
-
-/** By the wall alone; at or before its beginning, an end is on the day after. */
-function holds(shift: OnTheWall, pause: ShiftRule['breaks'][number]): boolean {
-  const length = minutesTo(shift.from, shift.to) || MINUTES_A_DAY;
-  const pauseLength = minutesTo(pause.from, pause.to) || MINUTES_A_DAY;
-  return minutesTo(shift.from, pause.from) + pauseLength <= length;
-}
-
-function minutesTo(from: string, to: string): number {
-  const minute = (time: string) => Number(time.slice(0, 2)) * 60 + Number(time.slice(3));
-  return (minute(to) - minute(from) + MINUTES_A_DAY) % MINUTES_A_DAY;
 }

@@ -8,6 +8,7 @@ import type { SiteId } from '../../domain/ids.ts';
 import type { ServerLedger } from '../ledger/ledger.ts';
 import { newEpoch } from '../new-site.ts';
 import { dropOvertime, dropShift, dropShut, setBreaks, setOvertime, setShift, setShut } from './calendar.ts';
+import { checkForecast } from './check-forecast.ts';
 import { listing } from './listing.ts';
 import { type OfficeDesk, OPTIONS, type Order } from './order.ts';
 import { addOperative, giveBadge, withdrawBadge } from './people.ts';
@@ -51,6 +52,8 @@ export const OFFICE_USAGE = `Looks after a site: its people, badges, releases, t
       a shift of one day, on shut days too
   npm run office -- drop-overtime --day 2026-12-12 --name "Saturday"
   npm run office -- set-site [--name "…"] [--ask "whom a hand asks"] [--ticket-pattern "AB######"] [--closing-stage DSP]
+  npm run office -- check-forecast
+      holds the forecast of past days against what came, beside two rules of thumb
   npm run office -- restored
       after the ledger was put back from a backup: all tablets read and send anew
 
@@ -72,6 +75,7 @@ const ORDERS: Readonly<Record<string, (order: Order) => Promise<string>>> = {
   release,
   'add-rack': addRack,
   'add-bench': addBench,
+  'check-forecast': checkForecast,
   'revoke-bench': revokeBench,
   'set-shift': setShift,
   'set-breaks': setBreaks,
