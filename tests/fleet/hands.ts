@@ -25,12 +25,16 @@ export async function perform(deed: Deed, at: AtBench): Promise<void> {
   const pair = template.pairs[deed.pair];
   if (running === null || hand === undefined || pair === undefined) return;
   // Two people do not scan at one tablet at the same time: the second one waits until the first has gone.
-  if (running.at.deeds > 0 && running.at.hand !== deed.hand) return;
+  const passesOn = deed.does === 'scan-and-pass-on';
+  if (running.at.deeds > 0 && (running.at.hand !== deed.hand || passesOn || running.at.passesOn)) return;
   running.at.hand = deed.hand;
   running.at.deeds += 1;
+  // Who hands the bench over does nothing else there meanwhile, whatever its screen still says.
+  running.at.passesOn = passesOn;
   story.tell(tablet.name, `${hand.name} means to ${deed.does} ${pair}`);
   await performAs(hand, pair, deed, running, at);
   running.at.deeds -= 1;
+  running.at.passesOn = false;
 }
 
 async function performAs(

@@ -50,8 +50,8 @@ export interface Running {
   readonly ledger: TabletLedger;
   /** Whose scan of which pair is under way. */
   readonly hands: Map<PairId, Set<OperativeId>>;
-  /** Who is at the tablet, and with how many deeds at once. */
-  readonly at: { hand: number; deeds: number };
+  /** Who is at the tablet, with how many deeds at once, and whether it is being handed over. */
+  readonly at: { hand: number; deeds: number; passesOn: boolean };
   readonly stop: AbortController;
   loop: SyncLoop | null;
 }
@@ -132,7 +132,7 @@ export class Tablet {
       life,
       ledger,
       hands,
-      at: { hand: 0, deeds: 0 },
+      at: { hand: 0, deeds: 0, passesOn: false },
       stop: new AbortController(),
       loop: null,
     };
