@@ -5,7 +5,7 @@
 import type { Span } from './calendar/calendar.ts';
 import type { NoteState, PairState, Spell } from './fold/pair-state.ts';
 import type { OperativeId, PairId } from './ids.ts';
-import type { Instant } from './instant.ts';
+import { type Instant, MINUTE_MS } from './instant.ts';
 import type { LedgerRecord } from './record/kinds.ts';
 
 export interface ShiftTimes extends Span {
@@ -83,7 +83,7 @@ function instantsOf(state: PairState): readonly Instant[] {
   return [...scansOf(state).map(({ at }) => at), ...ends];
 }
 
-/** In their order, each instant once; none before the work began, in the future, or after its end was told. */
+/** In their order, one a minute: two scans of one act are seconds apart. None before the work began, in the future, or after its end was told. */
 export function offersFor(
   pair: PairId,
   spell: Spell,
@@ -102,6 +102,8 @@ export function offersFor(
   const before = to ?? now + 1;
   const offers = known.flatMap(([is, at]) => (at == null || at >= before || at > now ? [] : [{ is, at }]));
   return offers
-    .filter(({ at }, index) => offers.findIndex((other) => other.at === at) === index)
+    .filter(({ at }, index) => offers.findIndex((other) => minuteOf(other.at) === minuteOf(at)) === index)
     .toSorted((one, other) => one.at - other.at);
 }
+
+const minuteOf = (at: Instant): number => Math.floor(at / MINUTE_MS);

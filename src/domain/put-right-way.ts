@@ -36,10 +36,11 @@ function stands(state: PairState, spell: Spell): boolean {
   return scanned(spell) && !letThrough && !again;
 }
 
-/** A stage that was asked for again is missing only to what was begun after that. */
+/** A stage that was asked for again is missing only to what was begun after that, and so is the owner's yes. */
 function missingAt(state: PairState, spell: Spell, way: Way | null): readonly StageCode[] {
   if (way === null) return [];
   const askedAgainLater = (stage: StageCode) =>
+    (stage === way.ways.owner && (state.owner.since ?? 0) >= spell.from) ||
     state.sentBack.some(
       ({ at, to, again }) => at >= spell.from && (to === stage || again.some((one) => one.stage === stage)),
     );

@@ -4,7 +4,7 @@
  * what has been settled (amended, looked into, taken back) is not in it.
  */
 import type { PairState } from './fold/pair-state.ts';
-import type { PairId, RecordId } from './ids.ts';
+import type { PairId } from './ids.ts';
 import type { Instant } from './instant.ts';
 import { benchDoubts, standing } from './put-right-bench.ts';
 import { flagItems } from './put-right-flags.ts';
@@ -14,7 +14,7 @@ import { type Settling, settlingsOf } from './put-right-settlings.ts';
 import { endUnknown, lastBegun, leftOpen, noHand } from './put-right-spells.ts';
 import { type ShiftTimes, scanIndex } from './put-right-times.ts';
 import { outOfOrder } from './put-right-way.ts';
-import type { LedgerRecord, PutRightKind } from './record/kinds.ts';
+import type { LedgerRecord, RecordOf } from './record/kinds.ts';
 import type { SiteBook } from './site-book.ts';
 
 export interface PutRightItem extends Found {
@@ -75,16 +75,21 @@ function foundOn(state: PairState, book: SiteBook, shiftFrom: Instant): readonly
   ];
 }
 
-/** Whether somebody has looked at the very thing. A pair that was never logged is one matter, whichever record came first. */
+/**
+ * Whether somebody has looked at the very thing, or, under another of its records, at what had come about by then: given
+ * other times, of two spells that clash the other is the later one. A pair that was never logged is one matter, whichever
+ * record came first.
+ */
 function lookedInto(states: readonly PairState[], bench: readonly LedgerRecord[]): (item: Found) => boolean {
-  const keys = new Set<string>();
-  const add = (pair: PairId | null, what: PutRightKind, of: RecordId) => {
-    keys.add(`${what} ${of}`);
-    if (what === 'never-logged') keys.add(`${what} ${pair}`);
+  const lookedAt = new Map<string, Instant>();
+  const add = (pair: PairId | null, { what, of, at }: RecordOf<'looked-into'>) => {
+    const keys = [`${what} ${of}`, ...(what === 'never-logged' ? [`${what} ${pair}`] : [])];
+    for (const key of keys) lookedAt.set(key, Math.max(at, lookedAt.get(key) ?? at));
   };
-  for (const { pair, lookedInto: words } of states) for (const { what, of } of words) add(pair, what, of);
-  for (const record of bench) if (record.kind === 'looked-into') add(record.pair, record.what, record.of);
-  return ({ kind, pair, records }) =>
-    records.some((of) => keys.has(`${kind} ${of}`)) ||
-    (kind === 'never-logged' && keys.has(`${kind} ${pair}`));
+  for (const { pair, lookedInto: words } of states) for (const word of words) add(pair, word);
+  for (const record of bench) if (record.kind === 'looked-into') add(record.pair, record);
+  return ({ kind, pair, of, records, since }) =>
+    lookedAt.has(`${kind} ${of}`) ||
+    records.some((record) => since <= (lookedAt.get(`${kind} ${record}`) ?? Number.NEGATIVE_INFINITY)) ||
+    (kind === 'never-logged' && lookedAt.has(`${kind} ${pair}`));
 }

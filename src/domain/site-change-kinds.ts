@@ -6,7 +6,7 @@ import * as z from 'zod/mini';
 import { operativeIdSchema, stageCodeSchema } from './record/envelope.ts';
 import { daySchema, JOBS, rackSchema } from './record/kind.ts';
 import { listOf, text, whole } from './shapes.ts';
-import { waysSchema } from './site-book.ts';
+import { personalSchema, waysSchema } from './site-book.ts';
 import type { StepNeed } from './site-routes.ts';
 
 export const STEP_NEEDS = ['always', 'if-needed', 'never'] as const satisfies readonly StepNeed[];
@@ -48,6 +48,8 @@ export const siteChangeSchema = z.discriminatedUnion('change', [
   of('release', { operative: operativeIdSchema, stage, released: z.boolean() }),
   /** Whether the site keeps a list for this hand; without one the hand may run every machine. */
   of('release-list', { operative: operativeIdSchema, kept: z.boolean() }),
+  /** Figures about single persons: whether there are any, and for how many days they are shown. */
+  of('personal', { personal: personalSchema }),
   of('add-rack', { rack: rackSchema, name: typed }),
   of('name-rack', { rack: rackSchema, name: typed }),
   of('remove-rack', { rack: rackSchema }),

@@ -1,4 +1,7 @@
-/** Who is released for which machine stage. A hand without a list may run every machine: the site keeps none for it. */
+/**
+ * Who is released for which machine stage, and what is shown of single persons. A hand without a list may run every
+ * machine: the site keeps none for it.
+ */
 import { isReleased } from './site-book.ts';
 import { type Outcome, refused, type SiteDraft, withBook } from './site-change-draft.ts';
 import type { ChangeOf } from './site-change-kinds.ts';
@@ -39,3 +42,10 @@ export function releaseList(
 
 const machines = ({ book }: SiteDraft) =>
   book.stages.filter(({ machine }) => machine).map(({ code }) => code);
+
+/** Switched off they are shown to nobody; the records that they are counted from stay. */
+export function setPersonal(draft: SiteDraft, { personal }: ChangeOf<'personal'>): Outcome<SiteDraft> {
+  const { figures, keepDays } = draft.book.personal;
+  if (figures === personal.figures && keepDays === personal.keepDays) return { ok: draft };
+  return withBook(draft, { personal });
+}

@@ -12,7 +12,7 @@ import type { SiteBook } from './site-book.ts';
 import type { ChangeContext, Outcome, SiteDraft } from './site-change-draft.ts';
 import type { SiteFault } from './site-change-faults.ts';
 import type { SiteChange } from './site-change-kinds.ts';
-import { release, releaseList } from './site-change-people.ts';
+import { release, releaseList, setPersonal } from './site-change-people.ts';
 import { addRack, nameRack, removeRack } from './site-change-racks.ts';
 import { restoreReminder, switchOffReminder, wordReminder } from './site-change-reminders.ts';
 import { changeNeed, moveStage, routesToChange, takeStage } from './site-change-routes.ts';
@@ -91,6 +91,8 @@ function changeOnce(draft: SiteDraft, change: SiteChange, context: ChangeContext
       return release(draft, change);
     case 'release-list':
       return releaseList(draft, change);
+    case 'personal':
+      return setPersonal(draft, change);
     case 'add-rack':
       return addRack(draft, change);
     case 'name-rack':

@@ -1,6 +1,6 @@
 /** What jobs, shoes, weights and flags are called on screen and paper. */
 import type { FlagKind } from '../domain/fold/pair-state.ts';
-import type { Job, PutRightKind, Shoe, Weight } from '../domain/record/kinds.ts';
+import type { Job, LookedInto, PutRightKind, Shoe, Weight } from '../domain/record/kinds.ts';
 
 export const jobNames: Readonly<Record<Job, string>> = {
   HL: 'Heel only',
@@ -48,4 +48,9 @@ export const putRightNames: Readonly<Record<PutRightKind, string>> = {
   'hand-at-two-benches': 'one hand at two benches',
   'out-of-order': 'out of order',
   'no-hand': 'nobody badged on',
+};
+
+export const lookedIntoNames: Readonly<Record<LookedInto, string>> = {
+  ...putRightNames,
+  'learners-work': 'an apprentice’s work',
 };

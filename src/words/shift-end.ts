@@ -45,6 +45,9 @@ export const endWords = {
   reading: 'This desk is still reading in its pairs: there may be more.',
   putRight: 'Put right before you go',
   putRightHint: 'what the records leave open; a supervisor settles it',
+  looked: 'Looked at it',
+  lookedWhy: 'looked at by a supervisor',
+  lookedHint: 'A supervisor who says so at the top of the page can say that it has been looked at.',
   name: (kind: ShiftEndKind) => names[kind],
   more: (items: number) => `and ${count(items, 'more', 'more')}: the pairs’ own page finds them`,
 };

@@ -59,7 +59,7 @@ export const shiftWords = {
     of === 0
       ? 'The server is going through the records for the first time.'
       : `The server is going through the records for the first time: ${done} of ${count(of, 'pair')}.`,
-  noShift: 'No shift has begun yet. Whoever looks after the site enters its shifts with the office command.',
+  noShift: 'No shift has begun yet. A supervisor enters the shifts under The site, Shifts and figures.',
   noSuchShift: 'No shift began at that time. The site’s shifts may have been changed.',
 
   boxed: (number: number, usual: number | null, day: ShiftDay) =>
@@ -105,7 +105,7 @@ export const shiftWords = {
   leadDays: (days: number) => `${days.toFixed(1)} days`,
   little: 'Little’s law closes to',
   littleHint: (perDay: number, inWork: number) =>
-    `over four weeks ${perDay.toFixed(1)} pairs a day left and ${inWork.toFixed(0)} were here; by those figures the lead time differs from the one counted if this is far from 100 %`,
+    `over four weeks ${perDay.toFixed(1)} pairs a day left and ${inWork.toFixed(0)} were here; by those figures the lead time differs from the one counted if this is far from 100\u00a0%`,
 
   lookingBack: 'Looking back over the weeks before',
   noLookBack: 'The weeks before could not be had.',

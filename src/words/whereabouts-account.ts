@@ -4,7 +4,7 @@ import type { LedgerRecord, RecordOf, Shoe } from '../domain/record/kinds.ts';
 import type { SiteBook } from '../domain/site-book.ts';
 import { nameOf } from '../domain/site-book.ts';
 import { calendarDay, clockTime, dayOf } from './format.ts';
-import { jobNames, putRightNames, shoeNames, weightNames } from './names.ts';
+import { jobNames, lookedIntoNames, shoeNames, weightNames } from './names.ts';
 
 export const stageShown = (book: SiteBook, stage: StageCode): string =>
   book.stages.find(({ code }) => code === stage)?.name ?? stage;
@@ -89,7 +89,7 @@ export function recordLine(record: LedgerRecord, book: SiteBook): string {
     case 'time-given':
       return givenLine(record, book.timeZone);
     case 'looked-into':
-      return `Looked into, and stands: ${putRightNames[record.what]}${because(record.why)}`;
+      return `Looked into, and stands: ${lookedIntoNames[record.what]}${because(record.why)}`;
     case 'bench-set':
     case 'badged-on':
     case 'badged-off':

@@ -9,7 +9,7 @@ import type { LedgerRecord } from '../../src/domain/record/kinds.ts';
 import { openSqliteLedger } from '../../src/server/ledger/sqlite.ts';
 import { changeCalendar } from '../../src/server/shift-renewal.ts';
 import { clockTime } from '../../src/words/format.ts';
-import { handAt, LAY, SITE, TOMASZ } from './builders.ts';
+import { handAt, LAY, RUTH, SITE, TOMASZ } from './builders.ts';
 import type { Site } from './site.ts';
 
 const ZONE = 'Europe/London';
@@ -22,7 +22,7 @@ export const WAITING = 6;
 export const SHIFT_NAME = 'Known';
 
 export interface KnownShift {
-  /** Laid from 60 to 40 minutes ago. */
+  /** Laid from 60 to 40 minutes ago, by a hand that was let through to it. */
   readonly laid: PairId;
   /** Clocked in yesterday, and never out. */
   readonly missed: PairId;
@@ -80,6 +80,14 @@ function work(laid: PairId, missed: PairId, now: Instant): readonly LedgerRecord
   const laying = handAt(LAYING, TOMASZ, now);
   const on = laying.write('badged-on', { at: now - 62 * MINUTE_MS });
   const left = laying.write('clocked-in', { pair: missed, stage: LAY, at: now - 26 * HOUR_MS });
+  const word = laying.write('let-through', {
+    pair: laid,
+    stage: LAY,
+    past: 'not-released',
+    hand: TOMASZ,
+    by: RUTH,
+    at: now - 61 * MINUTE_MS,
+  });
   const began = laying.write('clocked-in', { pair: laid, stage: LAY, at: now - 60 * MINUTE_MS });
   const ended = laying.write('clocked-out', {
     pair: laid,
@@ -87,7 +95,7 @@ function work(laid: PairId, missed: PairId, now: Instant): readonly LedgerRecord
     of: began.id,
     at: now - 40 * MINUTE_MS,
   });
-  return [left, on, began, ended].map((record, index) => ({ ...record, seq: index + 1 }));
+  return [left, on, word, began, ended].map((record, index) => ({ ...record, seq: index + 1 }));
 }
 
 async function withLedger(

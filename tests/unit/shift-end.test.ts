@@ -279,10 +279,11 @@ describe('an apprentice’s work', () => {
     const { records, began, hand } = work({ answers: true });
     const checked = hand.write('checked', { stage: CHK });
     expect(learners(...records, checked)).toEqual([]);
-    const looked = hand.write('looked-into', { of: began.id, what: 'left-open' });
+    const looked = hand.write('looked-into', { of: began.id, what: 'learners-work' });
     expect(learners(...records, looked)).toEqual([]);
-    const elsewhere = hand.write('looked-into', { what: 'left-open' });
-    expect(learners(...records, elsewhere)).toHaveLength(1);
+    const elsewhere = hand.write('looked-into', { what: 'learners-work' });
+    const another = hand.write('looked-into', { of: began.id, what: 'no-hand' });
+    expect(learners(...records, elsewhere, another)).toHaveLength(1);
   });
 
   test('a check before it was no look at it', () => {

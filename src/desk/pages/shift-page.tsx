@@ -52,7 +52,14 @@ export function ShiftPage({ office, ways }: Props) {
       {value === null ? (
         <PutRight office={office} />
       ) : (
-        <ShiftSheet key={value.shift.from} office={office} ways={ways} sheet={value} shift={shift}>
+        <ShiftSheet
+          key={value.shift.from}
+          office={office}
+          ways={ways}
+          sheet={value}
+          shift={shift}
+          newest={from === newest}
+        >
           {from === newest && <BeforeYouGo office={office} shift={value.shift} />}
         </ShiftSheet>
       )}

@@ -1,8 +1,8 @@
 /** From one time on the wall to another, with the breaks between; and the faults of a line. */
-import { useId } from 'preact/hooks';
 import type { ShiftRule } from '../../domain/calendar/calendar.ts';
 import type { CalendarFault } from '../../domain/calendar/changes.ts';
 import { calendarFaultLines, calendarWords as words } from '../../words/site-calendar.ts';
+import { useOwnId } from '../parts/use-own-id.ts';
 
 type Timed = Pick<ShiftRule, 'from' | 'to' | 'breaks'>;
 
@@ -20,21 +20,23 @@ export function WallTimes({ timed, may, onTimed }: Props) {
     onTimed({ ...timed, breaks: breaks.map((one, at) => (at === index ? pause : one)) });
   return (
     <>
-      <CalendarField
-        type="time"
-        name={words.from}
-        value={from}
-        may={may}
-        onValue={(value) => onTimed({ ...timed, from: value })}
-      />
-      <CalendarField
-        type="time"
-        name={words.to}
-        value={to}
-        may={may}
-        onValue={(value) => onTimed({ ...timed, to: value })}
-      />
-      {from !== '' && to !== '' && to <= from && <span class="desk-calm">{words.nextDay}</span>}
+      <span class="site-break">
+        <CalendarField
+          type="time"
+          name={words.from}
+          value={from}
+          may={may}
+          onValue={(value) => onTimed({ ...timed, from: value })}
+        />
+        <CalendarField
+          type="time"
+          name={words.to}
+          value={to}
+          may={may}
+          onValue={(value) => onTimed({ ...timed, to: value })}
+        />
+        {from !== '' && to !== '' && to <= from && <span class="desk-calm">{words.nextDay}</span>}
+      </span>
       <div class="site-breaks">
         {breaks.map((pause, index) => (
           <span key={index} class="site-break">
@@ -86,7 +88,7 @@ interface FieldProps {
 const NAME_MAX = 40;
 
 export function CalendarField({ name, value, may, type = 'text', onValue }: FieldProps) {
-  const id = useId();
+  const id = useOwnId();
   const onInput = (event: { readonly currentTarget: HTMLInputElement }) => onValue(event.currentTarget.value);
   return (
     <p class="site-calendar-field">

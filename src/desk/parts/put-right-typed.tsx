@@ -1,11 +1,12 @@
 /** A day and a time typed in the site's own zone; in an hour that the clocks change it asks which was meant. */
 import type { JSX } from 'preact';
-import { useId, useState } from 'preact/hooks';
+import { useState } from 'preact/hooks';
 import { dayOn } from '../../domain/calendar/wall-time.ts';
 import type { Instant } from '../../domain/instant.ts';
 import { typedTime } from '../../domain/put-right-typed.ts';
 import { clockTime } from '../../words/format.ts';
 import { putRightWords } from '../../words/put-right.ts';
+import { useOwnId } from './use-own-id.ts';
 
 type Coming = 'first' | 'second';
 
@@ -75,7 +76,7 @@ interface Props {
 }
 
 function TypedTime({ label, day, time, onDay, onTime, says, coming, onComing }: Props) {
-  const id = useId();
+  const id = useOwnId();
   const choice = (which: Coming, words: string) => (
     <label>
       <input type="radio" name={`${id}-coming`} checked={coming === which} onChange={() => onComing(which)} />

@@ -1,11 +1,12 @@
 /** Saying who is at the desk: by badge, or from the list of office and supervisors. */
-import { useEffect, useId, useRef, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 import { classify } from '../../domain/code.ts';
 import { holderOf } from '../../domain/code-hash.ts';
 import type { OperativeId } from '../../domain/ids.ts';
 import { nameOf, type SiteBook } from '../../domain/site-book.ts';
 import { seat } from '../../words/desk.ts';
 import { deskPeople, stillAt } from '../at-desk.ts';
+import { useOwnId } from './use-own-id.ts';
 
 interface Props {
   readonly book: SiteBook;
@@ -15,7 +16,7 @@ interface Props {
 }
 
 export function SeatChooser({ book, onSeat, focused }: Props) {
-  const id = useId();
+  const id = useOwnId();
   const [says, setSays] = useState<string | null>(null);
   const field = useRef<HTMLInputElement>(null);
   const people = deskPeople(book);

@@ -1,4 +1,5 @@
 /** What a supervisor looks at when the shift ends: each line a count in a shape, with its word; it opens to its pairs. */
+import type { ComponentChildren } from 'preact';
 import { useMemo } from 'preact/hooks';
 import { MINUTE_MS } from '../../domain/instant.ts';
 import { shiftEnd } from '../../domain/shift-end.ts';
@@ -6,9 +7,12 @@ import { SHIFT_END_KINDS, type ShiftEndItem, type ShiftEndKind } from '../../dom
 import '../../parts/drawings.css';
 import { WeightMark } from '../../parts/weight-mark.tsx';
 import type { SheetAnswer } from '../../wire/sheet.ts';
+import { pairShown } from '../../words/desk.ts';
 import { countShown, endHint, endLine, endWeights, endWhy, endWords } from '../../words/shift-end.ts';
 import type { Office } from '../office.ts';
 import { PairLink } from '../parts/pair-link.tsx';
+import { PutRightMade, type SettlingNow, useSettling } from '../parts/put-right-made.tsx';
+import { mayPutRight } from '../put-right-acts.ts';
 import { PutRightLine } from './put-right-line.tsx';
 
 /** More of a kind than these are for the whereabouts' own lists. */
@@ -27,6 +31,7 @@ export function BeforeYouGo({ office, shift }: Props) {
     () => shiftEnd(pairs.values(), { book, outOfUse, shift, now }),
     [pairs, book, outOfUse, shift.from, now],
   );
+  const settling = useSettling(office);
   const kinds = SHIFT_END_KINDS.filter((kind) => found[kind].length > 0);
   const none = SHIFT_END_KINDS.filter((kind) => found[kind].length === 0);
   return (
@@ -34,8 +39,9 @@ export function BeforeYouGo({ office, shift }: Props) {
       <h2 id="shift-end">{endWords.title}</h2>
       {!readIn && <p class="desk-calm">{endWords.reading}</p>}
       <PutRightLine office={office} />
+      <PutRightMade settling={settling} />
       {kinds.map((kind) => (
-        <Kind key={kind} kind={kind} items={found[kind]} office={office} />
+        <Kind key={kind} kind={kind} items={found[kind]} office={office} settling={settling} />
       ))}
       {none.length > 0 && (
         <p class="shift-end-none">
@@ -50,9 +56,11 @@ interface KindProps {
   readonly kind: ShiftEndKind;
   readonly items: readonly ShiftEndItem[];
   readonly office: Office;
+  readonly settling: SettlingNow;
 }
 
-function Kind({ kind, items, office }: KindProps) {
+function Kind({ kind, items, office, settling }: KindProps) {
+  const may = mayPutRight(office.at, office.book);
   return (
     <details>
       <summary>
@@ -62,6 +70,7 @@ function Kind({ kind, items, office }: KindProps) {
           <span>{endHint(kind, items, office)}</span>
         </span>
       </summary>
+      {kind === 'learners' && !may && <p class="desk-calm">{endWords.lookedHint}</p>}
       <ul class="shift-end-items">
         {items.slice(0, SHOWN).map((one) => (
           <Item
@@ -69,7 +78,9 @@ function Kind({ kind, items, office }: KindProps) {
             kind={kind}
             one={one}
             office={office}
-          />
+          >
+            {kind === 'learners' && may && <LookedAt one={one} office={office} settling={settling} />}
+          </Item>
         ))}
         {items.length > SHOWN && <li>{endWords.more(items.length - SHOWN)}</li>}
       </ul>
@@ -77,13 +88,36 @@ function Kind({ kind, items, office }: KindProps) {
   );
 }
 
-function Item({ kind, one, office }: Omit<KindProps, 'items'> & { readonly one: ShiftEndItem }) {
+interface ItemProps extends Omit<KindProps, 'items' | 'settling'> {
+  readonly one: ShiftEndItem;
+  readonly children: ComponentChildren;
+}
+
+function Item({ kind, one, office, children }: ItemProps) {
   const why = endWhy(kind, one);
   return (
     <li>
       {one.pair !== null && <PairLink pair={one.pair} />}
       <span>{endLine(kind, one, office)}</span>
       {why !== null && <bdi>{why}</bdi>}
+      {children}
     </li>
+  );
+}
+
+function LookedAt({ one, office, settling }: Pick<ItemProps, 'one' | 'office'> & { settling: SettlingNow }) {
+  const { pair, record: of } = one;
+  if (pair === null || of === null) return null;
+  const said = { pair, of, what: 'learners-work', why: endWords.lookedWhy } as const;
+  const what = `${endWords.looked}, ${pairShown(pair)}, ${endLine('learners', one, office)}`;
+  return (
+    <button
+      type="button"
+      aria-disabled={settling.busy}
+      aria-label={what}
+      onClick={() => void settling.settle({ is: 'acts', acts: [{ kind: 'looked-into', said }] }, what)}
+    >
+      {endWords.looked}
+    </button>
   );
 }

@@ -1,4 +1,5 @@
 /** The records behind a number, over the page until it is closed. */
+import '../shift-behind.css';
 import { useEffect, useRef } from 'preact/hooks';
 import { asPairId } from '../../domain/ids.ts';
 import { DAY_MS } from '../../domain/instant.ts';

@@ -2,9 +2,10 @@
  * Who worked how long: for the holder of a badge, who is asked for it each time. A supervisor sees all, anybody else their
  * own; by name, never by speed.
  */
-import { useId, useState } from 'preact/hooks';
+import { useState } from 'preact/hooks';
 import { type HandsAnswer, handsAnswerSchema, type SheetAnswer } from '../../wire/sheet.ts';
 import { pairs, shiftWords, work } from '../../words/shift.ts';
+import { useOwnId } from '../parts/use-own-id.ts';
 import { FigureNumber } from './number.tsx';
 import type { Open, Ways } from './shift-parts.ts';
 
@@ -15,7 +16,7 @@ interface Props {
 }
 
 export function HandsPanel({ ways, sheet, onOpen }: Props) {
-  const id = useId();
+  const id = useOwnId();
   const [badge, setBadge] = useState('');
   const [answer, setAnswer] = useState<HandsAnswer | null>(null);
   const [failed, setFailed] = useState(false);

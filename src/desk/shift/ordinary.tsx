@@ -1,11 +1,11 @@
 /** Is a day unusual or ordinary? The days of one stage with their natural limits, and the queue there over this shift. */
 import { scaleBand, scaleLinear } from 'd3-scale';
 import { curveStepAfter, line } from 'd3-shape';
-import { useId } from 'preact/hooks';
 import { asStageCode, type StageCode } from '../../domain/ids.ts';
 import type { LookBackAnswer, SheetAnswer } from '../../wire/sheet.ts';
 import { calendarDay, clockTime } from '../../words/format.ts';
 import { pairs, shiftWords } from '../../words/shift.ts';
+import { useOwnId } from '../parts/use-own-id.ts';
 
 const [WIDTH, HEIGHT, LEFT, RIGHT, TOP, BOTTOM] = [560, 200, 34, 8, 14, 24];
 
@@ -21,7 +21,7 @@ interface Props {
 type Stage = LookBackAnswer['stages'][number];
 
 export function Ordinary({ lookBack, sheet, zone, chosen, onChoose }: Props) {
-  const id = useId();
+  const id = useOwnId();
   const names = new Map(sheet.stages.map(({ stage, name }) => [stage, name]));
   const shown = lookBack.stages.filter(hadAnything);
   const first = sheet.line.holdsBack?.stage ?? shown[0]?.stage ?? null;

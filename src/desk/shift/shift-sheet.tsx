@@ -1,4 +1,6 @@
 /** The sheet once it is there: sentence, table, what is beside it, and the pictures under it. */
+import '../shift-beside.css';
+import '../shift-charts.css';
 import type { ComponentChildren } from 'preact';
 import { useRef, useState } from 'preact/hooks';
 import type { StageCode } from '../../domain/ids.ts';
@@ -24,11 +26,14 @@ interface Props {
   readonly ways: Ways;
   readonly sheet: SheetAnswer;
   readonly shift: ShiftAsked;
+  /** It runs, or ended last. */
+  readonly newest: boolean;
   /** What is put right, before all else beside the table. */
   readonly children: ComponentChildren;
 }
 
-export function ShiftSheet({ office, ways, sheet, shift: { lookBack, forecast }, children }: Props) {
+export function ShiftSheet({ office, ways, sheet, shift: asked, newest, children }: Props) {
+  const { lookBack, forecast } = asked;
   const { book } = office;
   const zone = book.timeZone;
   const { shift, at } = sheet;
@@ -59,10 +64,12 @@ export function ShiftSheet({ office, ways, sheet, shift: { lookBack, forecast },
         </div>
         <div class="shift-aside">
           {children}
-          <AtRisk
-            asked={forecast}
-            stageName={(of) => sheet.stages.find((one) => one.stage === of)?.name ?? of}
-          />
+          {newest && (
+            <AtRisk
+              asked={forecast}
+              stageName={(of) => sheet.stages.find((one) => one.stage === of)?.name ?? of}
+            />
+          )}
           {back !== null && (
             <HourChart
               hours={back.hours}

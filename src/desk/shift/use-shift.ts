@@ -42,6 +42,7 @@ export function useShift(ways: Ways, from: number | null, newest: boolean, nudge
     again,
     nudge,
   );
-  const forecast = useAsked(ways, ready ? '/api/forecast' : null, forecastAnswerSchema, OVER_MS);
+  // It is of the queues as they stand now, and says nothing of a shift that is past.
+  const forecast = useAsked(ways, ready && newest ? '/api/forecast' : null, forecastAnswerSchema, OVER_MS);
   return { sheet, lookBack, forecast };
 }

@@ -37,12 +37,13 @@ export const overtimeSchema = z.object({
 });
 export type Overtime = z.infer<typeof overtimeSchema>;
 
+/** What is past stays in it: there is room for decades. */
 export const calendarSchema = z.object({
   /** By the day on which they begin to hold, oldest first; the first holds for all time before. */
-  versions: listOf(z.object({ since: z.nullable(daySchema), rules: listOf(shiftRuleSchema, 5) }), 200),
+  versions: listOf(z.object({ since: z.nullable(daySchema), rules: listOf(shiftRuleSchema, 5) }), 2_000),
   /** No shift begins on these days, both ends included; overtime does. */
-  shut: listOf(shutDaysSchema, 200),
-  overtime: listOf(overtimeSchema, 400),
+  shut: listOf(shutDaysSchema, 2_000),
+  overtime: listOf(overtimeSchema, 4_000),
 });
 export type Calendar = z.infer<typeof calendarSchema>;
 

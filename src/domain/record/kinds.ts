@@ -56,7 +56,7 @@ import {
 export { JOBS, type Job, type OneShoe, SHOES, type Shoe, SIDES, WEIGHTS, type Weight } from './kind.ts';
 export { HURDLES, type Hurdle } from './note-kinds.ts';
 export { OWNER_ANSWERS, type OwnerAnswer, type ShoeCondition } from './office-kinds.ts';
-export { PUT_RIGHT_KINDS, type PutRightKind } from './put-right-kinds.ts';
+export { type LookedInto, PUT_RIGHT_KINDS, type PutRightKind } from './put-right-kinds.ts';
 
 export const recordSchema = z.discriminatedUnion('kind', [
   pairLoggedSchema,

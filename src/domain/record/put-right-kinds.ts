@@ -28,6 +28,10 @@ export const PUT_RIGHT_KINDS = [
 ] as const;
 export type PutRightKind = (typeof PUT_RIGHT_KINDS)[number];
 
+/** What a supervisor can have looked into: all of that, and an apprentice’s work, with which nothing is wrong. */
+export const LOOKED_INTO = [...PUT_RIGHT_KINDS, 'learners-work'] as const;
+export type LookedInto = (typeof LOOKED_INTO)[number];
+
 /**
  * The true beginning and end of the spell `of`, as far as they are known. Given `to` or an outcome, an open spell is
  * ended; with an outcome and no `to` it is ended at a time that nobody knows.
@@ -47,6 +51,6 @@ export const timeGivenSchema = kind('time-given', {
 export const lookedIntoSchema = kind('looked-into', {
   pair: z.nullable(pairIdSchema),
   of: recordIdSchema,
-  what: z.enum(PUT_RIGHT_KINDS),
+  what: z.enum(LOOKED_INTO),
   why: whySchema,
 });

@@ -11,7 +11,7 @@ import {
 import { allPlaced } from '../ledger/held.ts';
 import type { Standing } from '../ledger/ledger.ts';
 import type { AppContext, ServerParts } from '../parts.ts';
-import { askingOf, NAMES_ARE_FOR_DESKS } from '../read/asking.ts';
+import { askingOf, NAMES_ARE_FOR_DESKS, NO_PERSONAL_FIGURES } from '../read/asking.ts';
 import { plainPair } from '../read/plain-pair.ts';
 import { plainHeld } from '../read/plain-record.ts';
 import { reasonsOf, refuse } from '../refuse.ts';
@@ -23,7 +23,10 @@ export function answerReadRecords(parts: ServerParts) {
     const { after, limit, hands } = query.data;
     const asking = await askingOf(parts, c, hands);
     if (asking === null) return refuse(c, 'not-allowed', [NAMES_ARE_FOR_DESKS]);
-    const { site, standing, view } = asking;
+    const { site, standing, view, book } = asking;
+    // Page by page it is the table of records: see the export of it.
+    if (hands === 'names' && !book.personal.figures)
+      return refuse(c, 'not-allowed', [NO_PERSONAL_FIGURES]);
     const begin = beginning(after as Cursor, standing);
     const held = await parts.ledger.read(site, begin.after, limit);
     const pos = held.at(-1)?.pos ?? begin.after;

@@ -2,7 +2,7 @@
 import * as z from 'zod';
 import type { ShiftSpan } from '../../domain/calendar/calendar.ts';
 import { shiftsBetween } from '../../domain/calendar/shifts-between.ts';
-import { FIGURES } from '../../domain/figures/members-of.ts';
+import { FIGURES, type FigureName, HAND_FIGURES } from '../../domain/figures/members-of.ts';
 import { DAY_MS, type Instant, instantSchema } from '../../domain/instant.ts';
 import { handsQuerySchema, type Preparing, type SheetAnswer, type ShiftsAnswer } from '../../wire/sheet.ts';
 import { readBody } from '../body.ts';
@@ -12,6 +12,7 @@ import { reasonsOf, refuse } from '../refuse.ts';
 import type { Asked } from '../sheet/asked.ts';
 import { behindAnswer } from '../sheet/behind-answer.ts';
 import { handsAnswer } from '../sheet/hands-answer.ts';
+import { personalFigures } from '../sheet/personal.ts';
 import { sheetAnswer } from '../sheet/sheet-answer.ts';
 import type { Sheets } from '../sheet/sheets.ts';
 import { stateFor } from '../state.ts';
@@ -97,10 +98,20 @@ export function answerBehind(parts: ServerParts, sheetsOf: SheetsOf) {
     if (!query.success) return refuse(c, 'bad-request', reasonsOf(query.error));
     const ready = await readyFor(parts, sheetsOf, c, query.data.shift);
     if (ready.is === 'answered') return ready.answer;
+    if (isOfHand(query.data.figure) && !personalAllowed(ready)) return refuse(c, 'not-found');
     const sheet = await ready.sheets.sheet(ready.asked, ready.shift);
     const behind = await behindAnswer(parts.ledger, ready.asked, sheet, query.data);
     return behind === null ? refuse(c, 'not-found') : c.json(behind);
   };
+}
+
+function isOfHand(figure: FigureName): boolean {
+  return HAND_FIGURES.some((one) => one === figure);
+}
+
+/** Neither where the site has no figures about single persons, nor for a shift of which they have lapsed. */
+function personalAllowed({ asked: { book, now }, shift }: Extract<Ready, { is: 'ready' }>): boolean {
+  return personalFigures(book, shift, now) === 'asked-for';
 }
 
 export function answerLookBack(parts: ServerParts, sheetsOf: SheetsOf) {
