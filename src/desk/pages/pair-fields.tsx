@@ -1,5 +1,5 @@
 /** The few fields that the forms about a pair are made of. */
-import { useId } from 'preact/hooks';
+import { useOwnId } from '../parts/use-own-id.ts';
 
 interface FieldProps {
   readonly name: string;
@@ -9,7 +9,7 @@ interface FieldProps {
 
 /** One line of text in any script. */
 export function LineField({ name, value, onValue, most = 200 }: FieldProps & { readonly most?: number }) {
-  const id = useId();
+  const id = useOwnId();
   return (
     <p class="pair-field">
       <label for={id}>{name}</label>
@@ -27,7 +27,7 @@ export function LineField({ name, value, onValue, most = 200 }: FieldProps & { r
 
 /** A calendar day, `2026-12-10`; empty where none is chosen. */
 export function DayField({ name, value, onValue }: FieldProps) {
-  const id = useId();
+  const id = useOwnId();
   return (
     <p class="pair-field">
       <label for={id}>{name}</label>
@@ -50,7 +50,7 @@ interface PickProps<Value extends string> {
 
 /** A list to choose from, for many choices; with nothing chosen its first line is empty. */
 export function PickField<Value extends string>({ name, choices, value, onValue }: PickProps<Value>) {
-  const id = useId();
+  const id = useOwnId();
   return (
     <p class="pair-field">
       <label for={id}>{name}</label>
@@ -75,7 +75,7 @@ export function PickField<Value extends string>({ name, choices, value, onValue 
 
 /** Choices all in sight, for few. */
 export function RadioField<Value extends string>({ name, choices, value, onValue }: PickProps<Value>) {
-  const group = useId();
+  const group = useOwnId();
   return (
     <fieldset class="pair-radios">
       <legend>{name}</legend>
