@@ -10,26 +10,25 @@
 import type { Place } from '../../domain/begin.ts';
 import { type Code, classify, type ScanSource } from '../../domain/code.ts';
 import { draft, type Making } from '../../domain/drafts.ts';
-import { type BenchState, EMPTY_BENCH, foldBench, stepBench } from '../../domain/fold/bench.ts';
 import type { Placed } from '../../domain/fold/order.ts';
 import { foldPair } from '../../domain/fold/pair.ts';
 import type { PairState } from '../../domain/fold/pair-state.ts';
 import type { OperativeId, PairId, RecordId, StageCode } from '../../domain/ids.ts';
 import { DAY_MS, type Instant, MINUTE_MS } from '../../domain/instant.ts';
-import { type Awaiting, type BenchNow, type Intent, intentOf } from '../../domain/intent.ts';
+import { type BenchNow, type Intent, intentOf } from '../../domain/intent.ts';
 import { type Draft, type LedgerRecord, pairOf } from '../../domain/record/kinds.ts';
 import { holderOfHash, nameOf, shiftAt } from '../../domain/site-book.ts';
 import { type Enrolment, LedgerFailure, type TabletLedger } from '../ledger/ledger.ts';
 import { isStopped, unseenNotes } from './bar-parts.ts';
-import { UNDO_MS } from './card-bar.ts';
+import { firstView } from './first-view.ts';
+import { OwnBench } from './own-bench.ts';
 import { holderOfLast, machinesOutOfUse, placeOf } from './place-here.ts';
 import { type RecordedAct, Recorder } from './recorder.ts';
+import { awaitingOf, cardToRack, nameOfCode } from './scan-meaning.ts';
 import type { EnrolOutcome, PairCard, Screen, ServerLink, Storage, View } from './screen.ts';
 
 /** Nobody has scanned for so long: whoever was on has surely gone. */
 export const QUIET_MS = 60 * MINUTE_MS;
-/** How far back a bench looks for its own open spells when it starts. */
-const LOOK_BACK_MS = 14 * DAY_MS;
 /** How many of the pairs done last are listed. */
 const DONE_SHOWN = 6;
 
@@ -56,10 +55,7 @@ export class BenchApp {
   readonly #recorder: Recorder;
   readonly #listeners = new Set<(view: View) => void>();
   #view: View;
-  #bench: BenchState = EMPTY_BENCH;
-  #enrolment: Enrolment | null = null;
-  /** The highest sequence of this bench that `#bench` is folded from. */
-  #lastSeq = 0;
+  readonly #own: OwnBench;
   #queue: Promise<void> = Promise.resolve();
   /** Lets the scans in that wait for the start; null once they are. */
   #letIn: (() => void) | null = null;
@@ -74,12 +70,13 @@ export class BenchApp {
 
   constructor(ledger: TabletLedger, device: BenchDevice) {
     this.ledger = ledger;
+    this.#own = new OwnBench(ledger);
     this.#device = device;
     this.#view = firstView(this.now());
     this.#recorder = new Recorder(ledger, {
       onTrouble: (unrecorded) => this.show({ unrecorded }),
       onRecorded: (records) => {
-        this.#step(records);
+        this.#own.step(records);
         this.show({ unrecorded: null });
         // The outbox is counted when the ledger tells of the change: the card must not wait for it.
         this.#device.wakeSync();
@@ -93,7 +90,7 @@ export class BenchApp {
   }
 
   get enrolment(): Enrolment | null {
-    return this.#enrolment;
+    return this.#own.enrolment;
   }
 
   watch(onView: (view: View) => void): () => void {
@@ -115,7 +112,7 @@ export class BenchApp {
     const started = this.#take(async () => {
       await this.#reload();
       const screen: Screen =
-        this.#enrolment === null ? { is: 'enrol', state: 'waiting' } : this.#restScreen();
+        this.#own.enrolment === null ? { is: 'enrol', state: 'waiting' } : this.#restScreen();
       this.show({ screen });
     });
     this.#letIn?.();
@@ -186,9 +183,10 @@ export class BenchApp {
     ]);
   }
 
-  making(by: OperativeId | null = this.#bench.on): Making {
-    if (this.#enrolment === null) throw new Error('a record was to be made before the tablet was enrolled');
-    const { site, bench } = this.#enrolment;
+  making(by: OperativeId | null = this.#own.state.on): Making {
+    if (this.#own.enrolment === null)
+      throw new Error('a record was to be made before the tablet was enrolled');
+    const { site, bench } = this.#own.enrolment;
     return { site, bench, by, wall: this.#device.wall(), newId: this.#device.newId };
   }
 
@@ -234,7 +232,7 @@ export class BenchApp {
   /** Called every few seconds: time passes on the screen, and whoever has gone drops off. */
   tick(): void {
     void this.#take(async () => {
-      const { on, lastAt } = this.#bench;
+      const { on, lastAt } = this.#own.state;
       const quiet = on !== null && lastAt !== null && this.now() - lastAt > QUIET_MS;
       if (quiet && !this.#recorder.waits) {
         await this.record([draft(this.making(), 'badged-off', { why: 'quiet' })], () => this.rest());
@@ -248,7 +246,7 @@ export class BenchApp {
     const inOrder = [...this.#inRouteOrder(stages)];
     await this.record([draft(this.making(), 'bench-set', { stages: inOrder })], async () => {
       await this.readMachines();
-      await this.ledger.remember({ stages: this.#bench.stages });
+      await this.ledger.remember({ stages: this.#own.state.stages });
       this.rest();
     });
   }
@@ -302,7 +300,7 @@ export class BenchApp {
       draft(this.making(to), 'badged-on', {}),
     ];
     return this.record(drafts, () => {
-      const open = this.#bench.open.length;
+      const open = this.#own.state.open.length;
       this.show({
         screen: { is: 'ready' },
         hint: { is: 'handed-over', from: this.name(from), to: this.name(to), open },
@@ -323,8 +321,8 @@ export class BenchApp {
     this.show({ screen: { is: 'enrol', state: 'asking' } });
     const outcome = await this.#device.enrol(token);
     if (outcome.is !== 'enrolled') return this.show({ screen: { is: 'enrol', state: outcome.is } });
-    const other = this.#enrolment?.dataset !== outcome.settings.enrolment?.dataset;
-    if (this.#enrolment !== null && other) {
+    const other = this.#own.enrolment?.dataset !== outcome.settings.enrolment?.dataset;
+    if (this.#own.enrolment !== null && other) {
       // Going to another body of data forgets everything here, and what the server would not take is nowhere else.
       if (refused > 0) return this.show({ screen: { is: 'enrol', state: 'refused-kept' } });
       await this.ledger.startAnew();
@@ -338,17 +336,9 @@ export class BenchApp {
   }
 
   async #reload(): Promise<void> {
-    const settings = await this.ledger.settings();
-    this.#enrolment = settings.enrolment;
-    if (settings.enrolment !== null) {
-      const own = await this.ledger.recordsOfBench(settings.enrolment.bench, this.now() - LOOK_BACK_MS);
-      this.#bench = foldBench(own);
-      this.#lastSeq = own.at(-1)?.seq ?? 0;
-      if (this.#bench.stages.length === 0) this.#bench = { ...this.#bench, stages: settings.stages };
-      await this.#dropEndedElsewhere(this.#bench.open.map(({ pair }) => pair));
-      await this.readMachines();
-    }
-    this.show({ book: settings.book, readIn: settings.readIn, outbox: await this.ledger.outbox() });
+    const { book, readIn } = await this.#own.read(this.now());
+    await this.readMachines();
+    this.show({ book, readIn, outbox: await this.ledger.outbox() });
   }
 
   async #refreshSettings(): Promise<void> {
@@ -362,13 +352,13 @@ export class BenchApp {
   /** Another window or another bench wrote: fold what is on the screen anew. */
   async #othersWrote(pairs: readonly PairId[]): Promise<void> {
     await this.#catchUpWithOtherWindows();
-    await this.#dropEndedElsewhere(pairs);
+    await this.#own.dropEndedElsewhere(pairs);
     const { screen } = this.#view;
     if (screen.is === 'card' && pairs.includes(screen.card.id)) {
       const pair = await this.pair(screen.card.id);
       const card = { ...screen.card, pair };
       const stopped = isStopped(card) && !isStopped(screen.card);
-      const news = stopped || unseenNotes(card, this.#bench.on).length > 0;
+      const news = stopped || unseenNotes(card, this.#own.state.on).length > 0;
       const shown = stopped ? { ...card, choosing: null } : card;
       this.show({ screen: { is: 'card', card: shown }, ...(news ? { hint: null } : {}) });
     }
@@ -381,34 +371,11 @@ export class BenchApp {
 
   /** Who is on may have changed in another window of this tablet: nothing may be booked to who was on before. */
   async #catchUpWithOtherWindows(): Promise<void> {
-    if (this.#enrolment === null) return;
-    const since = Math.min(this.#bench.lastAt ?? 0, this.now()) - MINUTE_MS;
-    const recent = await this.ledger.recordsOfBench(this.#enrolment.bench, since);
-    if (!recent.some(({ seq }) => seq > this.#lastSeq)) return;
+    if (!(await this.#own.isBehind(this.now()))) return;
     await this.#reload();
     const { screen } = this.#view;
     const stale = screen.is === 'ready' || screen.is === 'nobody-on';
     if (stale) this.show({ screen: this.#restScreen() });
-  }
-
-  async #dropEndedElsewhere(pairs: readonly PairId[]): Promise<void> {
-    for (const id of new Set(pairs)) {
-      if (!this.#bench.open.some(({ pair }) => pair === id)) continue;
-      const state = foldPair(id, await this.ledger.recordsOfPair(id));
-      const stillOpen = new Set(
-        state.spells.filter(({ outcome }) => outcome === 'open').map((spell) => spell.id),
-      );
-      this.#bench = {
-        ...this.#bench,
-        open: this.#bench.open.filter(({ pair, spell }) => pair !== id || stillOpen.has(spell)),
-      };
-    }
-  }
-
-  #step(records: readonly LedgerRecord[]): void {
-    const takesBack = records.some(({ kind }) => kind === 'voided');
-    this.#lastSeq = records.at(-1)?.seq ?? this.#lastSeq;
-    if (!takesBack) this.#bench = records.reduce(stepBench, this.#bench);
   }
 
   /** After a taking-back the bench is folded from its records, not stepped. */
@@ -418,19 +385,19 @@ export class BenchApp {
 
   /** Which machines may not be run here; any bench or desk may have said so. */
   async readMachines(): Promise<void> {
-    if (this.#enrolment === null) return;
-    const outOfUse = await machinesOutOfUse(this.ledger, this.#enrolment.bench, this.#bench.stages);
+    if (this.#own.enrolment === null) return;
+    const outOfUse = await machinesOutOfUse(this.ledger, this.#own.enrolment.bench, this.#own.state.stages);
     this.show({ outOfUse });
   }
 
   /** What this bench knows besides the pair's own records. */
   async placeFor(pair: PairState | null): Promise<Place> {
     const { book, outOfUse } = this.#view;
-    const { on, reminded, stages } = this.#bench;
+    const { on, reminded, stages } = this.#own.state;
     const lastFrom = book?.ways.lastFrom ?? null;
     const asksForLast = pair !== null && lastFrom !== null && stages.includes(lastFrom);
     return placeOf({
-      bench: this.#enrolment?.bench ?? ('' as Enrolment['bench']),
+      bench: this.#own.enrolment?.bench ?? ('' as Enrolment['bench']),
       book,
       on,
       reminded,
@@ -438,14 +405,6 @@ export class BenchApp {
       lastHolder: asksForLast ? await holderOfLast(this.ledger, pair) : null,
       now: this.now(),
     });
-  }
-
-  /** The pair that a rack's code means: one at work, or one that has only just been put down. */
-  #cardToRack(screen: Screen): PairId | null {
-    if (screen.is !== 'card') return null;
-    const { id, moment } = screen.card;
-    const atWork = moment.is === 'clocked-in' || moment.is === 'open';
-    return atWork || this.now() - moment.at < UNDO_MS ? id : null;
   }
 
   /** When the shift began, or null between shifts. */
@@ -459,9 +418,9 @@ export class BenchApp {
     const { screen, finding } = this.#view;
     return {
       ...place,
-      stages: this.#enrolment === null ? [] : this.#bench.stages,
-      on: this.#bench.on,
-      card: this.#cardToRack(screen),
+      stages: this.#own.enrolment === null ? [] : this.#own.state.stages,
+      on: this.#own.state.on,
+      card: cardToRack(screen, this.now()),
       ...(shiftFrom === null ? {} : { shiftFrom }),
       awaiting: awaitingOf(screen),
       finding,
@@ -469,18 +428,18 @@ export class BenchApp {
   }
 
   #restScreen(): Screen {
-    if (this.#bench.stages.length === 0) return { is: 'settings' };
-    return this.#bench.on === null ? { is: 'nobody-on' } : { is: 'ready' };
+    if (this.#own.state.stages.length === 0) return { is: 'settings' };
+    return this.#own.state.on === null ? { is: 'nobody-on' } : { is: 'ready' };
   }
 
   #benchView(): Pick<View, 'stages' | 'on' | 'open' | 'doneThisShift' | 'doneLast' | 'benchName' | 'clock'> {
-    const { stages, on, open, done } = this.#bench;
+    const { stages, on, open, done } = this.#own.state;
     const { offsetMs, known } = this.#device.wall();
     const doneThisShift = done.filter(({ by, at }) => by === on && at >= this.#tallyFrom());
     return {
       stages,
       open,
-      benchName: this.#enrolment?.name ?? '',
+      benchName: this.#own.enrolment?.name ?? '',
       clock: { offsetMs, known },
       on: on === null ? null : { id: on, name: this.name(on) },
       doneThisShift: doneThisShift.length,
@@ -518,59 +477,3 @@ export class BenchApp {
 
 /** What `pair-acts.ts` does; the rest is about who is on and what this tablet is. */
 export type PairIntent = Exclude<Intent, { do: 'enrol' | 'badge-on' | 'badge-off' | 'hand-over' | 'refuse' }>;
-
-/** What the card on the screen is waiting for. */
-function awaitingOf(screen: Screen): Awaiting {
-  if (screen.is !== 'card') return { is: 'nothing' };
-  const { moment, choosing, id } = screen.card;
-  if (choosing?.is === 'second-hand') return { is: 'second-hand' };
-  switch (moment.is) {
-    case 'asked':
-      return { is: 'question', question: moment.question };
-    case 'stopped':
-      return { is: 'release' };
-    case 'boxing':
-      return isStopped(screen.card) ? { is: 'release' } : { is: 'tag', pair: id };
-    default:
-      return isStopped(screen.card) ? { is: 'release' } : { is: 'nothing' };
-  }
-}
-
-/** What tells one scan from the next; null for what leads to no record. */
-function nameOfCode(code: Code): string | null {
-  switch (code.kind) {
-    case 'ticket':
-      return `${code.pair} ${code.shoe ?? ''}`;
-    case 'badge':
-      return code.token;
-    case 'rack':
-      return code.rack;
-    default:
-      return null;
-  }
-}
-
-function firstView(now: Instant): View {
-  return {
-    screen: { is: 'starting' },
-    hint: null,
-    unrecorded: null,
-    book: null,
-    readIn: false,
-    benchName: '',
-    stages: [],
-    outOfUse: new Map(),
-    on: null,
-    open: [],
-    doneThisShift: 0,
-    doneLast: [],
-    finding: false,
-    outbox: { waiting: 0, oldestAt: null, refused: 0 },
-    link: { is: 'not-tried', why: null, lastAt: null },
-    storage: 'cannot-say',
-    clock: { offsetMs: 0, known: false },
-    updateReady: false,
-    keypadOpen: false,
-    now,
-  };
-}
