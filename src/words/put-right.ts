@@ -7,8 +7,8 @@ import type { Settling } from '../domain/put-right-settlings.ts';
 import type { TimeOffer } from '../domain/put-right-times.ts';
 import type { PutRightKind } from '../domain/record/kinds.ts';
 import { pairShown } from './desk.ts';
+import { putRightNames } from './doubt-names.ts';
 import { clockTime, count, dayOf, when } from './format.ts';
-import { putRightNames } from './names.ts';
 import { benchShown, type Naming } from './whereabouts.ts';
 import { handShown, stageShown } from './whereabouts-account.ts';
 

@@ -3,8 +3,9 @@ import type { OperativeId, StageCode } from '../domain/ids.ts';
 import type { LedgerRecord, RecordOf, Shoe } from '../domain/record/kinds.ts';
 import type { SiteBook } from '../domain/site-book.ts';
 import { nameOf } from '../domain/site-book.ts';
+import { lookedIntoNames } from './doubt-names.ts';
 import { calendarDay, clockTime, dayOf } from './format.ts';
-import { jobNames, lookedIntoNames, shoeNames, weightNames } from './names.ts';
+import { jobNames, shoeNames, weightNames } from './names.ts';
 
 export const stageShown = (book: SiteBook, stage: StageCode): string =>
   book.stages.find(({ code }) => code === stage)?.name ?? stage;

@@ -1,7 +1,7 @@
 /** Everything that was ever recorded of a pair, what was taken back among it. */
 import type { AccountLine } from '../../domain/whereabouts-account.ts';
+import { flagNames } from '../../words/doubt-names.ts';
 import { when } from '../../words/format.ts';
-import { flagNames } from '../../words/names.ts';
 import { accountWords, benchShown, type Naming } from '../../words/whereabouts.ts';
 import { handShown, recordLine } from '../../words/whereabouts-account.ts';
 import type { Account } from './pair-given.ts';

@@ -4,8 +4,9 @@ import { flagsAt } from '../../domain/flags.ts';
 import type { PairState } from '../../domain/fold/pair-state.ts';
 import { SIDES } from '../../domain/record/kinds.ts';
 import type { Whereabouts } from '../../domain/whereabouts.ts';
+import { flagNames } from '../../words/doubt-names.ts';
 import { when } from '../../words/format.ts';
-import { flagNames, shoeNames } from '../../words/names.ts';
+import { shoeNames } from '../../words/names.ts';
 import { readyWords } from '../../words/shift.ts';
 import {
   apartWords,
