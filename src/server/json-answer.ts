@@ -34,7 +34,14 @@ export async function jsonAnswer(
   });
 }
 
+/** RFC 9110, section 12.5.3: what is said of gzip itself goes before what is said of all codings. */
 function takesGzip(c: AppContext): boolean {
-  const wanted = c.req.header('accept-encoding') ?? '';
-  return wanted.split(',').some((coding) => /^\s*(gzip|\*)\s*(;\s*q=(?!0(\.0*)?\s*$).*)?$/i.test(coding));
+  const wanted = new Map(
+    (c.req.header('accept-encoding') ?? '').split(',').map((coding) => {
+      const [name = '', ...told] = coding.toLowerCase().split(';');
+      const weight = told.find((one) => /^\s*q\s*=/.test(one))?.split('=')[1] ?? '1';
+      return [name.trim(), Number(weight)] as const;
+    }),
+  );
+  return (wanted.get('gzip') ?? wanted.get('*') ?? 0) > 0;
 }

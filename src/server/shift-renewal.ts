@@ -23,8 +23,9 @@ export async function changeCalendar(
   now: Instant,
   change: (calendar: Calendar) => Calendar,
 ): Promise<SiteBook> {
-  const calendar = change(await ledger.calendar(site));
-  await ledger.setCalendar(site, calendar);
+  await ledger.changeCalendar(site, change);
+  // As it stands by now: of two changes at once, the book has both whichever comes last.
+  const calendar = await ledger.calendar(site);
   return ledger.changeBook(site, (book) => withShifts(book, calendar, now));
 }
 

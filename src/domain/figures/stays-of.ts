@@ -6,11 +6,13 @@ import { happenedAt, type Standing } from './standing.ts';
 /** None where nothing stands. A pair that is worked or sent back after it had left is here again from then. */
 export function staysOf(standing: Standing): readonly StayFacts[] {
   const stays: StayFacts[] = [];
+  const cameBack: Told[] = [];
   for (const record of standing.records) {
     const told = { at: happenedAt(record, standing), record: record.id };
     const last = stays.at(-1) ?? begun(told);
     if (stays.length === 0) stays.push(last);
-    if (leaves(record, standing))
+    if (comesBack(record)) cameBack.push(told);
+    if (leaves(record, standing, cameBack))
       // Told twice that it has left: the later word holds, as in the fold.
       stays[stays.length - 1] = {
         ...last,
@@ -31,10 +33,15 @@ function notBefore(first: Told, then: Told): Told {
   return { ...then, at: Math.max(first.at, then.at) };
 }
 
-function leaves(record: LedgerRecord, { ended }: Standing): boolean {
+/** Given the end of its last stage later, a pair that had come back by then has not left by it, as in the fold. */
+function leaves(record: LedgerRecord, { ended }: Standing, cameBack: readonly Told[]): boolean {
   if (record.kind === 'handed-back') return true;
   if (record.kind !== 'clocked-out' && record.kind !== 'time-given') return false;
-  return record.closes && ended.get(record.id)?.outcome === 'done';
+  const spell = ended.get(record.id);
+  if (!record.closes || spell?.outcome !== 'done') return false;
+  const { id, to } = spell;
+  const since = cameBack.some((told) => told.record !== id && to !== null && told.at >= to);
+  return record.kind === 'clocked-out' || !since;
 }
 
 function comesBack({ kind }: LedgerRecord): boolean {

@@ -1,4 +1,5 @@
 /** How a spell folds to whose beginning or end a supervisor has given the true time. */
+import type { Instant } from '../instant.ts';
 import type { RecordOf } from '../record/kinds.ts';
 import { flagged, type PairState, type Spell } from './pair-state.ts';
 import { leftTheWorks, withSpell } from './spells.ts';
@@ -54,14 +55,26 @@ function endedBy(state: PairState, spell: Spell, record: RecordOf<'time-given'>)
     endedBy: record.id,
   };
   const worked = usedUp(withSpell(state, ended), ended);
-  const leaves = record.closes && ended.outcome === 'done';
+  const leaves = record.closes && ended.outcome === 'done' && !cameBackSince(worked, ended);
   return leaves ? leftTheWorks(worked, ended.to ?? record.at) : worked;
+}
+
+/** Whoever gives the end of its last stage later may find the pair sent back, or at work, by then. */
+function cameBackSince({ spells, sentBack }: PairState, { id, to }: Spell): boolean {
+  const isSince = (at: Instant) => to !== null && at >= to;
+  const worked = spells.some((other) => other.id !== id && other.endedBy !== other.id && isSince(other.from));
+  return worked || sentBack.some(({ at }) => isSince(at));
 }
 
 function amendedIn(state: PairState, spell: Spell, record: RecordOf<'time-given'>): PairState {
   const next = withSpell(state, spell);
-  const closes = record.closes && spell.outcome === 'done' && state.closedAt !== null;
-  return closes ? { ...next, closedAt: spell.to } : next;
+  return record.closes && closedThereby(state, spell) ? { ...next, closedAt: spell.to } : next;
+}
+
+/** Whether the pair is out of the works by this spell: not by one that finished the stage after it, nor handed back since. */
+function closedThereby({ spells, closedAt, handedBack }: PairState, { id, stage }: Spell): boolean {
+  if (closedAt === null || handedBack !== null) return false;
+  return spells.findLast((other) => other.stage === stage && other.outcome === 'done')?.id === id;
 }
 
 /** Whoever gives an outcome took the spell for open, and had not heard of its end. */

@@ -145,7 +145,7 @@ export interface ServerLedger {
   recordsOfKinds(site: SiteId, kinds: readonly string[], upTo: number): Promise<readonly Held[]>;
   /** The pairs that records with an `at` of `from` or later are about, each once. */
   pairsSince(site: SiteId, from: Instant): Promise<readonly PairId[]>;
-  /** The pairs that records after position `after` and up to `upTo` are about, each once. */
+  /** The pairs that records after position `after` and up to `upTo` are about, each once, by the last of them. */
   pairsTouched(site: SiteId, after: number, upTo: number): Promise<readonly PairId[]>;
   /** The pairs that records with `from` <= `at` < `to` are about, each once, by their tickets. */
   pairsBetween(site: SiteId, from: Instant, to: Instant): Promise<readonly PairId[]>;
@@ -169,6 +169,11 @@ export interface ServerLedger {
   calendar(site: SiteId): Promise<Calendar>;
   /** @throws ZodError when it is no calendar, and then nothing is written */
   setCalendar(site: SiteId, calendar: Calendar): Promise<void>;
+  /**
+   * Changes the calendar in one transaction, so that two changes made at once come one after the other; where `change`
+   * gives back the very same object, nothing is written. @throws ZodError when what it gives back is no calendar
+   */
+  changeCalendar(site: SiteId, change: (calendar: Calendar) => Calendar): Promise<void>;
 
   addSetUpCode(site: SiteId, code: SetUpCode): Promise<void>;
   /** Uses a code once and enters the bench, in one transaction: two tablets cannot share the last use. */

@@ -166,11 +166,12 @@ export class SqlLedger implements ServerLedger {
     const rows = await this.#db
       .selectFrom('records')
       .select('pair')
-      .distinct()
       .where('site', '=', site)
       .where('pos', '>', after)
       .where('pos', '<=', upTo)
       .where('pair', 'is not', null)
+      .groupBy('pair')
+      .orderBy(({ fn }) => fn.max('pos'))
       .execute();
     return rows.map(({ pair }) => asPairId(pair ?? ''));
   }
@@ -221,17 +222,15 @@ export class SqlLedger implements ServerLedger {
   }
 
   async calendar(site: SiteId): Promise<Calendar> {
-    const row = await this.#db
-      .selectFrom('site_books')
-      .select('shift_rules')
-      .where('site', '=', site)
-      .executeTakeFirst();
-    return row === undefined ? NO_CALENDAR : readCalendar(row.shift_rules);
+    return calendarIn(this.#db, site);
   }
 
   async setCalendar(site: SiteId, calendar: Calendar): Promise<void> {
-    const shift_rules = writtenCalendar(calendar);
-    await this.#db.updateTable('site_books').set({ shift_rules }).where('site', '=', site).execute();
+    await setCalendarIn(this.#db, site, calendar);
+  }
+
+  async changeCalendar(site: SiteId, change: (calendar: Calendar) => Calendar): Promise<void> {
+    await this.#db.transaction().execute((within) => changeCalendarIn(within, site, change));
   }
 
   async addSetUpCode(site: SiteId, code: SetUpCode): Promise<void> {

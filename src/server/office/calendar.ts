@@ -18,7 +18,11 @@ import { needed, Refusal } from './refusal.ts';
 export async function setShift(order: Order): Promise<string> {
   const { options } = order;
   const name = needed(options, 'name').trim();
-  const before = (await rulesNow(order)).find((one) => one.name === name)?.breaks ?? [];
+  const named = (await rulesNow(order)).filter((one) => one.name === name);
+  // A desk can set Friday's apart from the others': one line here would take the place of both.
+  if (named.length > 1)
+    throw new Refusal(`--name: ${name} is several shifts: change it at the desk, or drop-shift first.`);
+  const before = named[0]?.breaks ?? [];
   const rule = shiftRuleSchema.parse({
     name,
     days: daysIn(needed(options, 'days')),

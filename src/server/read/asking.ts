@@ -32,6 +32,7 @@ export async function askingOf(
 }
 
 export const NAMES_ARE_FOR_DESKS = 'hands: names are for a desk of the site';
+export const NO_PERSONAL_FIGURES = 'hands: the site has no figures about single persons';
 
 function withHandsCalled(book: SiteBook, called: HandNaming): SiteBook {
   return { ...book, operatives: book.operatives.map((one) => ({ ...one, name: called(one.id) })) };

@@ -33,10 +33,13 @@ export function answerCalendarChange(parts: ServerParts) {
     const today = dayOn(book.timeZone, clock());
     const [fault] = calendarFaults(wanted, today);
     if (fault !== undefined) return refuse(c, 'bad-request', [`${fault.in}.${fault.line}: ${fault.fault}`]);
-    if (tagOf(await ledger.calendar(site)) !== tag)
-      return refuse(c, 'book-changed', ['tag: is another by now']);
-    await changeCalendar(ledger, site, clock(), (calendar) => withCalendarAhead(calendar, today, wanted));
-    return answerNow(parts, c, today);
+    let seen = true;
+    await changeCalendar(ledger, site, clock(), (calendar) => {
+      // Judged within the ledger's transaction: two desks cannot both find the calendar that they saw.
+      seen = tagOf(calendar) === tag;
+      return seen ? withCalendarAhead(calendar, today, wanted) : calendar;
+    });
+    return seen ? answerNow(parts, c, today) : refuse(c, 'book-changed', ['tag: is another by now']);
   };
 }
 

@@ -25,8 +25,7 @@ export function answerReadRecords(parts: ServerParts) {
     if (asking === null) return refuse(c, 'not-allowed', [NAMES_ARE_FOR_DESKS]);
     const { site, standing, view, book } = asking;
     // Page by page it is the table of records: see the export of it.
-    if (hands === 'names' && !book.personal.figures)
-      return refuse(c, 'not-allowed', [NO_PERSONAL_FIGURES]);
+    if (hands === 'names' && !book.personal.figures) return refuse(c, 'not-allowed', [NO_PERSONAL_FIGURES]);
     const begin = beginning(after as Cursor, standing);
     const held = await parts.ledger.read(site, begin.after, limit);
     const pos = held.at(-1)?.pos ?? begin.after;

@@ -17,17 +17,35 @@ export class Forecasts {
   readonly #ledger: ServerLedger;
   readonly #site: SiteId;
   readonly #kept = new KeptAnswers<ForecastAnswer>(KEPT);
+  /** By epoch and book, what is being reckoned. */
+  readonly #underWay = new Map<string, Promise<ForecastAnswer>>();
+  #turn: Promise<unknown> = Promise.resolve();
 
   constructor(ledger: ServerLedger, site: SiteId) {
     this.#ledger = ledger;
     this.#site = site;
   }
 
-  /** With the facts caught up. Whoever asks in the same few minutes is told the same. */
+  /**
+   * With the facts caught up. Whoever asks in the same few minutes is told the same, and so is who asks again before it is
+   * reckoned: one that takes longer than it is kept must come to an end too.
+   */
   forecast(asked: Asked): Promise<ForecastAnswer> {
     const slot = Math.floor(asked.now / KEPT_MS);
     const { epoch, book } = asked.standing;
-    return this.#kept.of([slot, epoch, book].join(' '), async () => inThread(await this.#work(asked, slot)));
+    const basis = [epoch, book].join(' ');
+    return (
+      this.#underWay.get(basis) ??
+      this.#kept.of([slot, basis].join(' '), () => this.#inTurn(asked, slot, basis))
+    );
+  }
+
+  /** One thread at a time: each takes a core, and all that the site has open. */
+  #inTurn(asked: Asked, slot: number, basis: string): Promise<ForecastAnswer> {
+    const answer = this.#turn.then(async () => inThread(await this.#work(asked, slot)));
+    this.#underWay.set(basis, answer);
+    this.#turn = answer.catch(() => {}).finally(() => this.#underWay.delete(basis));
+    return answer;
   }
 
   async #work({ standing, book, calendar, now }: Asked, seed: number): Promise<ForecastWork> {

@@ -26,6 +26,8 @@ const SHEETS_KEPT = 6;
 const LATER_THAN_ALL = Number.MAX_SAFE_INTEGER;
 /** Catching up takes longer only when it begins anew; whoever asks is then told how far it is. */
 const PATIENCE_MS = 2_000;
+/** More often nobody begins the facts anew while they are read. */
+const TRIES = 5;
 
 export class Sheets {
   readonly #ledger: ServerLedger;
@@ -64,7 +66,8 @@ export class Sheets {
   /** How the shift stands against the weeks before it. */
   lookBack(asked: Asked, shift: ShiftSpan): Promise<LookBackAnswer> {
     return this.#lookBacks.of(keyOf(asked, shift), async () => {
-      const facts = await this.facts(lookBackFrom(shift), momentOf(shift, asked.now) + 1);
+      const [from, to] = [lookBackFrom(shift), momentOf(shift, asked.now) + 1];
+      const facts = await this.#whole(asked, () => this.facts(from, to));
       return lookBackAnswer(facts, asked, shift);
     });
   }
@@ -80,17 +83,34 @@ export class Sheets {
     return kept.map((json) => JSON.parse(json) as PairFacts);
   }
 
+  /** What was read while another process began the facts anew is read again: half of them make a wrong figure. */
+  async #whole<Read>(
+    { standing, book }: Pick<Asked, 'standing' | 'book'>,
+    read: () => Promise<Read>,
+  ): Promise<Read> {
+    for (let tries = 0; tries < TRIES; tries += 1) {
+      const found = await read();
+      if (await this.#follower.holds(standing, book)) return found;
+      await this.#follower.upTo(standing, book);
+    }
+    throw new Error(`the facts of ${this.#site} could not be read: others keep beginning them anew`);
+  }
+
   async #compute({ standing, book, calendar, now }: Asked, shift: ShiftSpan): Promise<ShiftSheet> {
     const at = momentOf(shift, now);
     const lookBack = { from: at - LOOK_BACK_DAYS * DAY_MS, to: at };
     const shifts = shiftsBetween(calendar, book.timeZone, shift.from - SHIFT_MAX_MS, shift.to);
+    const { facts, here } = await this.#whole({ standing, book }, async () => ({
+      facts: await this.facts(shift.from, at + 1),
+      here: await this.#ledger.pairsHere(this.#site, lookBack.from, lookBack.to),
+    }));
     return shiftSheet({
       shift,
       shifts,
       at,
       book,
-      facts: await this.facts(shift.from, at + 1),
-      here: await this.#ledger.pairsHere(this.#site, lookBack.from, lookBack.to),
+      facts,
+      here,
       lookBack,
       attendance: await this.#attendance(standing.epoch, shift, at),
     });
