@@ -361,7 +361,7 @@ export const SERVER_LEDGER_CASES: readonly ServerLedgerCase[] = [
     }),
   },
   {
-    name: 'the pairs touched since a position are named once each',
+    name: 'the pairs touched since a position are named once each, by the last record about them',
     run: withSite(async (ledger) => {
       const hand = handAt(WELTING);
       const records = [
@@ -373,6 +373,9 @@ export const SERVER_LEDGER_CASES: readonly ServerLedgerCase[] = [
       await ledger.append(writer(), records, MONDAY_8);
       expect(await ledger.pairsTouched(SITE, 1, 4)).toEqual([OTHER_PAIR]);
       expect(await ledger.pairsTouched(SITE, 1, 1)).toEqual([]);
+      expect(await ledger.pairsTouched(SITE, 0, 4)).toEqual([PAIR, OTHER_PAIR]);
+      await ledger.append(writer(), [hand.write('taken-up')], MONDAY_8);
+      expect(await ledger.pairsTouched(SITE, 0, 5)).toEqual([OTHER_PAIR, PAIR]);
     }),
   },
   {
@@ -476,6 +479,22 @@ export const SERVER_LEDGER_CASES: readonly ServerLedgerCase[] = [
       const book = await ledger.book(SITE);
       expect(book?.badges.length).toBe(6);
       expect(book?.version).toBe(6);
+    }),
+  },
+  {
+    name: 'changes of the calendar made at once are all there, and one that changes nothing writes nothing',
+    run: withSite(async (ledger) => {
+      const shut = (day: string) => ({ from: day, to: day, name: day });
+      const days = ['2026-12-24', '2026-12-25', '2026-12-26', '2026-12-28'];
+      await Promise.all(
+        days.map((day) =>
+          ledger.changeCalendar(SITE, (calendar) => ({ ...calendar, shut: [...calendar.shut, shut(day)] })),
+        ),
+      );
+      const { shut: all } = await ledger.calendar(SITE);
+      expect(all.map(({ from }) => from).toSorted()).toEqual(days);
+      await ledger.changeCalendar(SITE, (calendar) => calendar);
+      expect((await ledger.calendar(SITE)).shut).toEqual(all);
     }),
   },
   {

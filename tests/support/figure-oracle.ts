@@ -140,15 +140,22 @@ export class PlainPair {
   }
 
   #readStays(): void {
+    const back: { id: string; at: number }[] = [];
     for (const record of this.told) {
       const at = this.#when(record);
       const ends = this.spells.find(({ endedBy }) => endedBy === record.id);
+      const comes = record.kind === 'clocked-in' || record.kind === 'sent-back';
+      if (comes) back.push({ id: record.id, at });
+      // Whoever gives the end afterwards may find that the pair was at work again by then.
+      const tooLate =
+        record.kind === 'time-given' &&
+        back.some((one) => one.id !== ends?.id && one.at >= (ends?.to ?? Infinity));
       const leaves =
         record.kind === 'handed-back' ||
         ((record.kind === 'clocked-out' || record.kind === 'time-given') &&
           record.closes &&
-          ends?.done === true);
-      const comes = record.kind === 'clocked-in' || record.kind === 'sent-back';
+          ends?.done === true &&
+          !tooLate);
       const last = this.stays.at(-1) ?? { from: at, to: Infinity, unfinished: false };
       if (this.stays.length === 0) this.stays.push(last);
       if (leaves) {

@@ -164,9 +164,26 @@ describe('hands', () => {
       ...book,
       personal: { figures: false, keepDays: null },
     }));
-    const path = `${READ}/exports/spells.csv?${DAYS}`;
-    expect(await refusedAs(await desk.get(`${path}&hands=names`))).toEqual([403, 'not-allowed']);
-    expect((await desk.get(path)).status).toBe(200);
+    for (const path of [`${READ}/exports/spells.csv?${DAYS}`, `${READ}/records?limit=9`]) {
+      expect(await refusedAs(await desk.get(`${path}&hands=names`))).toEqual([403, 'not-allowed']);
+      expect((await desk.get(path)).status).toBe(200);
+    }
+  });
+
+  test('nor of days for which they have lapsed', async () => {
+    const { server, desk } = await worked();
+    await server.ledger.changeBook(SITE, (book) => ({ ...book, personal: { figures: true, keepDays: 30 } }));
+    const path = `${READ}/exports/spells.csv?${DAYS}&hands=names`;
+    const midnight = MONDAY_8 - 8 * 60 * MINUTE_MS;
+    for (const [now, status] of [
+      [midnight + 31 * DAY_MS, 200],
+      [midnight + 31 * DAY_MS + 1, 403],
+    ] as const) {
+      server.now = now;
+      const answer = await desk.get(path);
+      expect(answer.status).toBe(status);
+      await answer.text();
+    }
   });
 });
 

@@ -63,6 +63,18 @@ describe('the calendar at the desk', () => {
     expect((await read(server, desk.key)).rules).toEqual([EARLY]);
   });
 
+  test('is changed by one of two who saw the same and change it at the same moment', async () => {
+    const { server, desk } = await site();
+    const { tag } = await read(server, desk.key);
+    const answers = await Promise.all([
+      change(server, desk.key, { tag, rules: [EARLY] }),
+      change(server, desk.key, { tag, shut: [SHUT] }),
+    ]);
+    expect(answers.map(({ status }) => status).sort()).toEqual([200, 409]);
+    const { rules, shut } = await read(server, desk.key);
+    expect([rules, shut]).toEqual(answers[0]?.status === 200 ? [[EARLY], []] : [[], [SHUT]]);
+  });
+
   test('is changed by a supervisor alone, at a desk alone, and only to what can be', async () => {
     const { server, desk, bench } = await site();
     const { tag } = await read(server, desk.key);

@@ -196,11 +196,14 @@ test('breaks of a shift are set, kept when its times change, and taken away', as
 });
 
 test('breaks of the same name’s shifts lie within one of them, on the evening or the morning after', async () => {
-  const { server, done } = await office();
+  const { server, done, order } = await office();
   const rule = (days: number[], from: string, to: string) => ({ name: 'Night', days, from, to, breaks: [] });
   const rules = [rule([1, 2, 3, 4], '22:00', '06:00'), rule([5], '21:00', '02:00')];
   await server.ledger.setCalendar(SITE, { ...NO_CALENDAR, versions: [{ since: null, rules }] });
   await done('set-breaks', '--name', 'Night', '--breaks', '21:15-21:30,05:30-06:00');
+  const one = ['set-shift', '--name', 'Night', '--days', 'mon', '--from', '22:00', '--to', '06:00'] as const;
+  // One would take the place of both.
+  expect(await order(...one)).toMatchObject({ exitCode: 2 });
   const [, today] = (await server.ledger.calendar(SITE)).versions;
   expect(today?.since).toBe('2026-11-02');
   expect(new Set(today?.rules.map(({ breaks }) => breaks.length))).toEqual(new Set([2]));

@@ -152,7 +152,10 @@ test('a long answer is packed for who takes it, and for nobody else; a short one
   };
   expect(await packing('gzip')).toEqual(['gzip', 150]);
   expect(await packing('deflate, gzip;q=0.5, br')).toEqual(['gzip', 150]);
-  expect(await packing('gzip;q=0')).toEqual([null, 150]);
+  expect(await packing('GZIP ; Q=1.000, *;q=0')).toEqual(['gzip', 150]);
+  expect(await packing('br, *;q=0.1')).toEqual(['gzip', 150]);
+  for (const not of ['gzip;q=0', '*, gzip;q=0.000', 'br, gzip;q=0, *;q=0.5', '*;q=0', ''])
+    expect(await packing(not)).toEqual([null, 150]);
   expect(await packing('identity')).toEqual([null, 150]);
   expect(await packing('gzip', '/api/pull?limit=5')).toEqual([null, 5]);
 });

@@ -4,7 +4,6 @@
  */
 import type { Kysely } from 'kysely';
 import type { Calendar } from '../../domain/calendar/calendar.ts';
-import { NO_CALENDAR } from '../../domain/calendar/versions.ts';
 import type { BenchId, PairId, SiteId } from '../../domain/ids.ts';
 import { asPairId, asSiteId } from '../../domain/ids.ts';
 import type { Instant } from '../../domain/instant.ts';
@@ -44,7 +43,7 @@ import { keepPhotoIn, photoIn } from './photos.ts';
 import { addReaderIn, pairsBetweenIn, pseudonymKeyIn } from './readers.ts';
 import { RecordStatements } from './record-statements.ts';
 import { doubledIn, missingIn } from './sequence-faults.ts';
-import { readCalendar, writtenCalendar } from './stored-calendar.ts';
+import { calendarIn, changeCalendarIn, setCalendarIn, writtenCalendar } from './stored-calendar.ts';
 import type { Tables } from './tables.ts';
 
 const PAGE = 1_000;
