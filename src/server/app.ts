@@ -22,6 +22,7 @@ import { readInterface } from './routes/read.ts';
 import {
   answerBehind,
   answerForecast,
+  answerHandBehind,
   answerHands,
   answerLookBack,
   answerSheet,
@@ -82,6 +83,12 @@ export function createApp(parts: ServerParts): Hono<AppEnv> {
   app.get('/api/shifts', withKey(parts, 'desk'), answerShifts(parts));
   app.get('/api/sheet', withKey(parts, 'desk'), answerSheet(parts, sheetsOf));
   app.get('/api/sheet/behind', withKey(parts, 'desk'), answerBehind(parts, sheetsOf));
+  app.post(
+    '/api/sheet/behind',
+    withKey(parts, 'desk'),
+    ...jsonBody(HANDS_BYTES_MAX),
+    answerHandBehind(parts, sheetsOf),
+  );
   app.get('/api/sheet/look-back', withKey(parts, 'desk'), answerLookBack(parts, sheetsOf));
   app.get('/api/forecast', withKey(parts, 'desk'), answerForecast(parts, sheetsOf));
   app.post(

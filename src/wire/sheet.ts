@@ -5,6 +5,7 @@
  * - `GET /api/sheet?shift=INSTANT` the sheet of the shift that began at that instant
  * - `GET /api/sheet/behind?shift=INSTANT&figure=NAME&of=CODE` what a number counts, with its records
  * - `GET /api/sheet/look-back?shift=INSTANT` how the shift stands against the weeks before it
+ * - `POST /api/sheet/behind` the same for a number of one person, for the holder of a badge
  * - `POST /api/sheet/hands` who worked how long, for the holder of a badge: a supervisor sees all, anybody else their own
  * - `GET /api/forecast` when each open pair should be ready
  *
@@ -12,6 +13,7 @@
  * far that is.
  */
 import * as z from 'zod/mini';
+import { HAND_FIGURES } from '../domain/figures/members-of.ts';
 import type { HangsOn } from '../domain/forecast/forecast.ts';
 import { instantSchema } from '../domain/instant.ts';
 import {
@@ -131,6 +133,14 @@ export const handsAnswerSchema = z.discriminatedUnion('is', [
   }),
 ]);
 export type HandsAnswer = z.infer<typeof handsAnswerSchema>;
+
+/** `POST /api/sheet/behind` for the numbers of one person: for the holder of that badge, as above. */
+export const handBehindQuerySchema = z.object({
+  shift: instantSchema,
+  badge: text(1, 100),
+  figure: z.enum(HAND_FIGURES),
+  of: operativeIdSchema,
+});
 
 export const behindAnswerSchema = z.object({
   members: z.array(

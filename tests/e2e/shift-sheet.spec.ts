@@ -129,6 +129,10 @@ test('figures about persons are for the holder of a badge: a supervisor sees all
   await hands.getByRole('button', { name: shiftWords.hide }).click();
   await show(site.badges.ruth);
   await expect(hands.getByRole('rowheader', { name: 'Tomasz Lindqvist' })).toBeVisible();
+  // Her own badge opened the figures, and opens each of them to its records.
+  await hands.locator('.shift-number').first().click();
+  await expect(page.locator('.shift-behind li').first()).toBeVisible();
+  await page.keyboard.press('Escape');
 
   await desk.sit(site.badges.ruth, RUTH_NAME);
   await desk.goTo('site');

@@ -2,7 +2,7 @@
 import { expect, test } from 'vitest';
 import { issueTicket } from '../../src/domain/code.ts';
 import type { PairId } from '../../src/domain/ids.ts';
-import { DAY_MS, HOUR_MS } from '../../src/domain/instant.ts';
+import { HOUR_MS } from '../../src/domain/instant.ts';
 import type { Personal } from '../../src/domain/site-book.ts';
 import type { ServerLedger, Standing } from '../../src/server/ledger/ledger.ts';
 import { FactsFollower } from '../../src/server/sheet/facts-follower.ts';
@@ -128,22 +128,4 @@ test('a sheet read while another process begins the cache anew is whole', async 
   server.now = MONDAY_8 + HOUR_MS;
   const sheet = await (await desk.get(`/api/sheet?shift=${MONDAY_8}`)).json();
   expect(sheet.line.inWork).toBe(1);
-});
-
-test('the numbers of one person open no more where the site has none', async () => {
-  for (const [personal, status] of [
-    [{ figures: true, keepDays: null }, 200],
-    [{ figures: false, keepDays: null }, 404],
-    [{ figures: true, keepDays: 30 }, 404],
-  ] as const) {
-    const { server, desk, bench } = await withCalendar(personal);
-    const hand = handAt(bench.bench, INES, MONDAY_8);
-    const begun = hand.write('clocked-in');
-    await bench.push([hand.write('badged-on'), begun, hand.write('clocked-out', { of: begun.id })]);
-    server.now = MONDAY_8 + 40 * DAY_MS;
-    for (const figure of ['hand-touch', 'hand-out']) {
-      const answer = await desk.get(`/api/sheet/behind?shift=${MONDAY_8}&figure=${figure}&of=${INES}`);
-      expect([personal, figure, answer.status]).toEqual([personal, figure, status]);
-    }
-  }
 });

@@ -45,6 +45,7 @@ const LOCKED = [
   ['GET', '/api/read/v1/exports/log.xes'],
   ['GET', '/api/read/v1/openapi.json'],
   ['POST', '/api/sheet/hands'],
+  ['POST', '/api/sheet/behind'],
   ['PUT', '/api/photo/:sha256'],
   ['GET', '/api/photo/:sha256'],
 ] as const;

@@ -186,10 +186,28 @@ describe('figures about single persons', () => {
     expect(again.is === 'hands' && again.hands.map(({ hand }) => hand)).toEqual([INES]);
   });
 
+  const opened = (badge: string, hand = INES) =>
+    server.fetch('/api/sheet/behind', {
+      ...json({ shift: SHIFT, badge, figure: 'hand-touch', of: hand }),
+      key: desk.key,
+    });
+
+  test('a number of one person opens to that person and to a supervisor, and without a badge to nobody', async () => {
+    for (const badge of [INES_BADGE, RUTH_BADGE]) {
+      const { members } = behindAnswerSchema.parse(await (await opened(badge)).json());
+      expect(members.map(({ pair }) => pair)).toEqual([P1, P2]);
+    }
+    expect((await opened(NOBODYS_BADGE)).status).toBe(403);
+    expect((await opened(INES_BADGE, TOMASZ)).status).toBe(403);
+    const unasked = `/api/sheet/behind?shift=${SHIFT}&figure=hand-touch&of=${INES}`;
+    expect((await desk.get(unasked)).status).toBe(403);
+  });
+
   test('a site can do without them', async () => {
     await open({ figures: false, keepDays: null });
     expect((await sheetNow()).personal).toBe('off');
     expect(await hands(RUTH_BADGE)).toEqual({ is: 'off' });
+    expect((await opened(RUTH_BADGE)).status).toBe(403);
   });
 
   test('they lapse after the days that the site keeps them', async () => {
@@ -199,6 +217,7 @@ describe('figures about single persons', () => {
     server.now += 1;
     expect((await sheetNow()).personal).toBe('lapsed');
     expect(await hands(RUTH_BADGE)).toEqual({ is: 'lapsed' });
+    expect((await opened(RUTH_BADGE)).status).toBe(403);
   });
 });
 

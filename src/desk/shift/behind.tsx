@@ -26,10 +26,14 @@ interface Props {
 }
 
 export function Behind({ ways, shift, opened, book, reading, onClose }: Props) {
-  const { figure, of, name } = opened;
+  const { figure, of, name, badge } = opened;
   const dialog = useRef<HTMLDialogElement>(null);
   const query = new URLSearchParams({ shift: String(shift), figure, of });
-  const { value, trouble } = useAsked(ways, `/api/sheet/behind?${query}`, behindAnswerSchema, null);
+  const [path, body] =
+    badge === undefined
+      ? [`/api/sheet/behind?${query}`, null]
+      : ['/api/sheet/behind', JSON.stringify({ shift, figure, of, badge })];
+  const { value, trouble } = useAsked(ways, path, behindAnswerSchema, null, 0, body);
   useEffect(() => {
     // Shown as a modal it keeps the focus and closes by Escape.
     dialog.current?.showModal();

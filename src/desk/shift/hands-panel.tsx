@@ -18,6 +18,8 @@ interface Props {
 export function HandsPanel({ ways, sheet, onOpen }: Props) {
   const id = useOwnId();
   const [badge, setBadge] = useState('');
+  /** The badge that what is shown was asked for with; kept no longer than it is shown. */
+  const [shownFor, setShownFor] = useState('');
   const [answer, setAnswer] = useState<HandsAnswer | null>(null);
   const [failed, setFailed] = useState(false);
   const [busy, setBusy] = useState(false);
@@ -25,6 +27,7 @@ export function HandsPanel({ ways, sheet, onOpen }: Props) {
     event.preventDefault();
     const body = { shift: sheet.shift.from, badge };
     setBadge('');
+    setShownFor(badge);
     setBusy(true);
     const { api, setUp } = ways;
     const got = await api.ask(
@@ -38,6 +41,10 @@ export function HandsPanel({ ways, sheet, onOpen }: Props) {
     setFailed(!got.ok);
     setAnswer(got.ok ? got.value : null);
   };
+  const hide = () => {
+    setAnswer(null);
+    setShownFor('');
+  };
   return (
     <section class="shift-hands" aria-labelledby={`${id}-title`}>
       <h2 id={`${id}-title`}>{shiftWords.hands}</h2>
@@ -49,8 +56,8 @@ export function HandsPanel({ ways, sheet, onOpen }: Props) {
           {answer?.is === 'hands' ? (
             <>
               {!answer.holder.all && <p>{shiftWords.ownOnly(answer.holder.name ?? answer.holder.hand)}</p>}
-              <HandsTable hands={answer.hands} onOpen={onOpen} />
-              <button type="button" onClick={() => setAnswer(null)}>
+              <HandsTable hands={answer.hands} onOpen={(opened) => onOpen({ ...opened, badge: shownFor })} />
+              <button type="button" onClick={hide}>
                 {shiftWords.hide}
               </button>
             </>

@@ -17,6 +17,8 @@ export interface Opened {
   readonly of: string;
   /** Its name on the page; null for the whole line. */
   readonly name: string | null;
+  /** The badge that opens a number of one person. */
+  readonly badge?: string;
 }
 
 export type Open = (opened: Opened) => void;

@@ -24,6 +24,7 @@ const NOTHING = { value: null, preparing: null, trouble: null };
  * @param path null asks nothing
  * @param againMs how soon an answer is asked for anew; null for one that stands
  * @param nudge asked anew at once whenever it is another number
+ * @param body what is asked by a POST, as JSON; null asks by a GET
  */
 export function useAsked<Schema extends z.ZodMiniType>(
   ways: { readonly api: DeskApi; readonly setUp: SetUp },
@@ -31,6 +32,7 @@ export function useAsked<Schema extends z.ZodMiniType>(
   schema: Schema,
   againMs: number | null,
   nudge = 0,
+  body: string | null = null,
 ): Asked<z.infer<Schema>> {
   const { api, setUp } = ways;
   const [got, setGot] = useState<{ path: string | null; asked: Asked<z.infer<Schema>> }>({
@@ -43,7 +45,9 @@ export function useAsked<Schema extends z.ZodMiniType>(
     let timer: ReturnType<typeof setTimeout> | undefined;
     const either = z.union([preparingSchema, schema]);
     const ask = async (): Promise<void> => {
-      const answer = await api.ask(setUp, path, either, stop.signal);
+      const answer = await (body === null
+        ? api.ask(setUp, path, either, stop.signal)
+        : api.ask(setUp, path, either, stop.signal, JSON.parse(body)));
       if (stop.signal.aborted) return;
       if (!answer.ok) {
         setGot((before) => ({ path, asked: { ...kept(before, path), trouble: answer.trouble } }));
@@ -65,7 +69,7 @@ export function useAsked<Schema extends z.ZodMiniType>(
       stop.abort();
       clearTimeout(timer);
     };
-  }, [api, setUp, path, schema, againMs, nudge]);
+  }, [api, setUp, path, schema, againMs, nudge, body]);
   // An answer to another question is none to this one.
   return got.path === path ? got.asked : NOTHING;
 }

@@ -4,17 +4,22 @@ import type { ShiftSpan } from '../../domain/calendar/calendar.ts';
 import { shiftsBetween } from '../../domain/calendar/shifts-between.ts';
 import { FIGURES, type FigureName, HAND_FIGURES } from '../../domain/figures/members-of.ts';
 import { DAY_MS, type Instant, instantSchema } from '../../domain/instant.ts';
-import { handsQuerySchema, type Preparing, type SheetAnswer, type ShiftsAnswer } from '../../wire/sheet.ts';
+import {
+  handBehindQuerySchema,
+  handsQuerySchema,
+  type Preparing,
+  type SheetAnswer,
+  type ShiftsAnswer,
+} from '../../wire/sheet.ts';
 import { readBody } from '../body.ts';
 import type { AppContext, ServerParts } from '../parts.ts';
 import type { FindSheet } from '../read/sheets.ts';
 import { reasonsOf, refuse } from '../refuse.ts';
 import type { Asked } from '../sheet/asked.ts';
 import { behindAnswer } from '../sheet/behind-answer.ts';
-import { handsAnswer } from '../sheet/hands-answer.ts';
-import { personalFigures } from '../sheet/personal.ts';
+import { handsAnswer, maySee } from '../sheet/hands-answer.ts';
 import { sheetAnswer } from '../sheet/sheet-answer.ts';
-import type { Sheets } from '../sheet/sheets.ts';
+import { inTime, type Sheets } from '../sheet/sheets.ts';
 import { stateFor } from '../state.ts';
 
 /** Shifts on one page of the list: some two weeks of two shifts a day. */
@@ -96,9 +101,10 @@ export function answerBehind(parts: ServerParts, sheetsOf: SheetsOf) {
   return async (c: AppContext): Promise<Response> => {
     const query = behindSchema.safeParse(c.req.query());
     if (!query.success) return refuse(c, 'bad-request', reasonsOf(query.error));
+    // Those are asked for with a badge.
+    if (isOfHand(query.data.figure)) return refuse(c, 'not-allowed');
     const ready = await readyFor(parts, sheetsOf, c, query.data.shift);
     if (ready.is === 'answered') return ready.answer;
-    if (isOfHand(query.data.figure) && !personalAllowed(ready)) return refuse(c, 'not-found');
     const sheet = await ready.sheets.sheet(ready.asked, ready.shift);
     const behind = await behindAnswer(parts.ledger, ready.asked, sheet, query.data);
     return behind === null ? refuse(c, 'not-found') : c.json(behind);
@@ -109,9 +115,20 @@ function isOfHand(figure: FigureName): boolean {
   return HAND_FIGURES.some((one) => one === figure);
 }
 
-/** Neither where the site has no figures about single persons, nor for a shift of which they have lapsed. */
-function personalAllowed({ asked: { book, now }, shift }: Extract<Ready, { is: 'ready' }>): boolean {
-  return personalFigures(book, shift, now) === 'asked-for';
+/** A number of one person opens to that person, and to a supervisor. */
+export function answerHandBehind(parts: ServerParts, sheetsOf: SheetsOf) {
+  return async (c: AppContext): Promise<Response> => {
+    const body = await readBody(c, HANDS_BYTES_MAX);
+    if (body.is === 'refused') return body.answer;
+    const query = handBehindQuerySchema.safeParse(body.value);
+    if (!query.success) return refuse(c, 'bad-request', reasonsOf(query.error));
+    const ready = await readyFor(parts, sheetsOf, c, query.data.shift);
+    if (ready.is === 'answered') return ready.answer;
+    const sheet = await ready.sheets.sheet(ready.asked, ready.shift);
+    if (!maySee(query.data.of, sheet, ready.asked, query.data.badge)) return refuse(c, 'not-allowed');
+    const behind = await behindAnswer(parts.ledger, ready.asked, sheet, query.data);
+    return behind === null ? refuse(c, 'not-found') : c.json(behind);
+  };
 }
 
 export function answerLookBack(parts: ServerParts, sheetsOf: SheetsOf) {
@@ -130,7 +147,11 @@ export function answerForecast(parts: ServerParts, sheetsOf: SheetsOf) {
     const sheets = sheetsOf(c);
     const preparing = await sheets.ready(asked);
     if (preparing !== null) return c.json({ preparing } satisfies Preparing, 202);
-    return c.json(await sheets.forecast(asked));
+    // A large site takes longer than anybody waits for an answer.
+    const forecast = await inTime(sheets.forecast(asked));
+    return forecast === null
+      ? c.json({ preparing: { done: 0, of: 0 } } satisfies Preparing, 202)
+      : c.json(forecast);
   };
 }
 

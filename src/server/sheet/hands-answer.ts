@@ -3,7 +3,8 @@ import { classify } from '../../domain/code.ts';
 import { holderOf } from '../../domain/code-hash.ts';
 import { total } from '../../domain/figures/member.ts';
 import type { ShiftSheet } from '../../domain/figures/sheet.ts';
-import { nameOf, roleOf } from '../../domain/site-book.ts';
+import type { OperativeId } from '../../domain/ids.ts';
+import { nameOf, roleOf, type SiteBook } from '../../domain/site-book.ts';
 import type { HandsAnswer } from '../../wire/sheet.ts';
 import type { Asked } from './asked.ts';
 import { personalFigures } from './personal.ts';
@@ -13,8 +14,7 @@ import { stageName } from './sheet-answer.ts';
 export function handsAnswer(sheet: ShiftSheet, { book, now }: Asked, badge: string): HandsAnswer {
   const may = personalFigures(book, sheet.shift, now);
   if (may !== 'asked-for') return { is: may };
-  const code = classify(badge, 'typed', book.ticketPattern);
-  const holder = code.kind === 'badge' ? holderOf(book, code.token) : null;
+  const holder = holderIn(book, badge);
   if (holder === null) return { is: 'unknown-badge' };
   const all = roleOf(book, holder) === 'supervisor';
   return {
@@ -32,4 +32,21 @@ export function handsAnswer(sheet: ShiftSheet, { book, now }: Asked, badge: stri
       // By name and never by speed: this is no ranking.
       .sort((one, other) => (one.name ?? one.hand).localeCompare(other.name ?? other.hand)),
   };
+}
+
+/** Whether the holder of the badge may see the figures of this hand in this shift. */
+export function maySee(
+  hand: OperativeId,
+  { shift }: ShiftSheet,
+  { book, now }: Asked,
+  badge: string,
+): boolean {
+  if (personalFigures(book, shift, now) !== 'asked-for') return false;
+  const holder = holderIn(book, badge);
+  return holder !== null && (holder === hand || roleOf(book, holder) === 'supervisor');
+}
+
+function holderIn(book: SiteBook, badge: string): OperativeId | null {
+  const code = classify(badge, 'typed', book.ticketPattern);
+  return code.kind === 'badge' ? holderOf(book, code.token) : null;
 }

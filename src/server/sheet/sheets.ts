@@ -24,7 +24,7 @@ const SHIFT_MAX_MS = 2 * DAY_MS;
 export const LOOK_BACK_DAYS = 28;
 const SHEETS_KEPT = 6;
 const LATER_THAN_ALL = Number.MAX_SAFE_INTEGER;
-/** Catching up takes longer only when it begins anew; whoever asks is then told how far it is. */
+/** Catching up takes longer only when it begins anew, and a forecast at a large site. */
 const PATIENCE_MS = 2_000;
 /** More often nobody begins the facts anew while they are read. */
 const TRIES = 5;
@@ -46,9 +46,8 @@ export class Sheets {
 
   /** Null once the facts are caught up; how far they are where that takes a while. */
   async ready({ standing, book }: Asked): Promise<Progress | null> {
-    const caught = this.#follower.upTo(standing, book).then(() => true);
-    const inTime = await Promise.race([caught, after(PATIENCE_MS)]);
-    return inTime ? null : (this.#follower.progress ?? { done: 0, of: 0 });
+    const caught = await inTime(this.#follower.upTo(standing, book).then(() => true));
+    return caught === null ? (this.#follower.progress ?? { done: 0, of: 0 }) : null;
   }
 
   /** The shift that began at `from`, or null where none did. */
@@ -130,8 +129,18 @@ function keyOf({ standing, now }: Asked, shift: ShiftSpan): string {
   return [shift.from, shift.to, momentOf(shift, now), epoch, head, book].join(' ');
 }
 
-function after(ms: number): Promise<false> {
-  return new Promise((resolve) => {
-    setTimeout(() => resolve(false), ms).unref();
+/** What is answered in a moment, or null: whoever asks is then told to ask again, and the work goes on. */
+export async function inTime<Value>(answer: Promise<Value>): Promise<Value | null> {
+  const late = new AbortController();
+  const patience = new Promise<null>((resolve) => {
+    const timer = setTimeout(() => resolve(null), PATIENCE_MS);
+    late.signal.addEventListener('abort', () => clearTimeout(timer));
   });
+  try {
+    return await Promise.race([answer, patience]);
+  } finally {
+    late.abort();
+    // Nobody may be waiting any more when it fails; it fails again for whoever asks next.
+    answer.catch(() => {});
+  }
 }
