@@ -63,7 +63,9 @@ function stageLines(pairs: readonly PairState[], book: SiteBook, shift: Shift | 
     book.stages.map(({ code, name }) => [code, emptyLine(code, name)]),
   );
   const within = (at: Instant | null) => shift !== null && at !== null && shift.from <= at && at < shift.to;
-  for (const { spells } of pairs) {
+  for (const { spells: all } of pairs) {
+    // Done and not scanned: told now, and done at some other time.
+    const spells = all.filter(({ id, endedBy, timed }) => timed || endedBy !== id);
     // A pair counts once at a stage, however often it was clocked in there.
     const into = new Set(spells.filter(({ from }) => within(from)).map(({ stage }) => stage));
     const outOf = new Set(

@@ -32,6 +32,20 @@ export function spread(median: number, ninth: number | null): string {
     : `${one} (${other})`;
 }
 
+/** In running text: `46 pairs and one shoe`. */
+function spokenPairs(number: number): string {
+  const whole = Math.floor(number);
+  if (whole === number) return countPairs(number);
+  return whole === 0 ? 'one shoe' : `${countPairs(whole)} and one shoe`;
+}
+
+/** `5 minutes`, `2 hours`, `19 hours`: of what is only an estimate. */
+function roughly(ms: number): string {
+  return ms < HOUR_MS
+    ? count(Math.max(1, Math.round(ms / MINUTE_MS)), 'minute')
+    : count(Math.round(ms / HOUR_MS), 'hour');
+}
+
 export const percent = (share: number): string => `${Math.round(share * 100)} %`;
 
 export interface HeldBack {
@@ -66,9 +80,12 @@ export const shiftWords = {
     usual === null ? `${wentOut(number, day)}.` : `${wentOut(number, day)}, ${against(number, usual, day)}.`,
   holdsBack: ({ name }: HeldBack) => `${name} holds the line back:`,
   why: ({ waiting, oldest, queueMs, utilisation }: HeldBack, now: Instant, zone: string) => {
-    const waits = `${countPairs(waiting)} ${waiting <= 1 ? 'waits' : 'wait'} there, the oldest since ${when(oldest, now, zone)}`;
-    const takes = queueMs === null ? '' : `; to work them off takes ${work(queueMs)} at this shift’s pace`;
-    const busy = utilisation === null ? '' : `, and its hands were busy ${percent(utilisation)} of the time`;
+    const waits = `${spokenPairs(waiting)} ${waiting <= 1 ? 'waits' : 'wait'} there, the oldest since ${when(oldest, now, zone)}`;
+    const takes = queueMs === null ? '' : `; that is some ${roughly(queueMs)} of work`;
+    const busy =
+      utilisation === null
+        ? ', and nobody was on it in this shift'
+        : `, and its hands were busy ${percent(utilisation)} of the time`;
     return `${waits}${takes}${busy}.`;
   },
   nothingWaits: 'Nothing waits anywhere.',
@@ -85,6 +102,7 @@ export const shiftWords = {
     touch: 'Work, median',
     ninth: '(9 in 10)',
     waiting: 'Waiting now',
+    waited: 'Waiting at the end',
     oldest: 'Oldest',
     shifts: 'Out, last shifts',
   },
@@ -168,15 +186,22 @@ export const shiftWords = {
     ]
       .filter((part) => part !== '')
       .join(', '),
-  sure: (share: number) => `kept in ${Math.round(share * 10)} of 10 runs`,
-  noRisk: 'No open pair is likely to miss its promise.',
+  sure: (share: number) =>
+    share < 0.05
+      ? 'will miss its day'
+      : share > 0.95
+        ? 'will keep its day'
+        : `keeps its day in ${Math.round(share * 10)} of 10 cases`,
+  noRisk: 'No promise that is still ahead is likely to be missed.',
   noForecast: 'There is no forecast.',
   forecasting: 'Running through the queues as they stand',
   basis: (spells: number, weeks: number, runs: number) =>
-    `Reckoned from ${count(spells, 'piece')} of work in ${count(Math.max(1, Math.round(weeks)), 'week')}, ${runs} runs through the queues as they stand.`,
+    `Reckoned from ${count(spells, 'piece')} of work in ${count(Math.max(1, Math.round(weeks)), 'week')}, and the queues as they stand (${runs} runs).`,
+  lateAlready: (late: number) => `${countPairs(late)} late already`,
   moreRisk: (more: number) => `and ${count(more, 'more pair', 'more pairs')}`,
   hangsOn: {
-    queue: (stage: string | null) => (stage === null ? 'waits in a queue' : `hangs on the queue at ${stage}`),
+    queue: (stage: string | null) =>
+      stage === null ? 'waits longest in a queue' : `waits longest at ${stage}`,
     owner: () => 'hangs on the owner’s answer',
     last: () => 'hangs on its last',
     settling: () => 'hangs on drying',
@@ -194,8 +219,8 @@ export const shiftWords = {
       'sheet.csv': 'This sheet, CSV',
       'spells.csv': 'Work of this day, CSV',
       'records.csv': 'Records of this day, CSV',
-      'log.ocel.json': 'Event log of this day, OCEL 2.0',
-      'log.xes': 'Event log of this day, XES',
+      'log.ocel.json': 'Event log of this day’s pairs, OCEL 2.0',
+      'log.xes': 'Event log of this day’s pairs, XES',
     },
   },
   behind: {
@@ -258,12 +283,12 @@ function against(number: number, usual: number, { runs, weekday }: ShiftDay): st
 /** When one pair should be ready, on its page. */
 export const readyWords = {
   fact: 'Should be ready',
-  none: 'Its way is not known well enough for a day.',
+  none: 'Not reckoned yet, or its way is not known well enough: look again in five minutes.',
   day: ({ ready, early, late }: Readonly<Record<'ready' | 'early' | 'late', string | null>>): string => {
     if (ready === null) return 'No day in sight.';
     if (early === ready && late === ready) return calendarDay(ready);
     const [from, to] = [early ?? ready, late === null ? 'later than can be told' : calendarDay(late)];
-    return `${calendarDay(ready)}; in 8 of 10 runs between ${calendarDay(from)} and ${to}`;
+    return `most likely ${calendarDay(ready)}, nearly surely between ${calendarDay(from)} and ${to}`;
   },
   assumed: 'Some of this is assumed: the site’s records have met it too seldom.',
 };

@@ -17,15 +17,20 @@ export interface Telling {
   readonly now: Instant;
   /** When the server was last reached; null for never. */
   readonly upTo: Instant | null;
+  /** The day on which it should be ready, where the forecast says that the promise will hardly be kept; null where it says nothing of the kind. */
+  readonly instead?: string | null;
 }
 
 /** The whole answer, sentence by sentence: where, what was done last, the promise, and how old the answer is. */
-export function ownerSentences(where: Whereabouts, { book, now, upTo }: Telling): readonly string[] {
+export function ownerSentences(
+  where: Whereabouts,
+  { book, now, upTo, instead = null }: Telling,
+): readonly string[] {
   const zone = book.timeZone;
   return [
     ...opening(where, book, now),
     ...lastWork(where, book, now),
-    ...promiseSentences(where, now, zone),
+    ...promiseSentences(where, instead, now, zone),
     ...ageSentence(upTo, now, zone),
   ];
 }
@@ -99,11 +104,18 @@ function lastDone(
 
 function promiseSentences(
   { promise, place, waits }: Whereabouts,
+  instead: string | null,
   now: Instant,
   zone: string,
 ): readonly string[] {
   if (promise === null || place.is === 'out' || waits[0]?.for === 'parts') return [];
-  return promiseLines(promise, spokenCalendarDay(promise.day, dayIn(now, zone)));
+  const today = dayIn(now, zone);
+  const day = spokenCalendarDay(promise.day, today);
+  if (instead === null || promise.stands === 'hangs') return promiseLines(promise, day);
+  const were = promise.stands === 'late' ? 'were' : 'are';
+  return [
+    `They ${were} promised for ${day}. As things stand it looks like ${spokenCalendarDay(instead, today)}.`,
+  ];
 }
 
 function promiseLines({ stands }: PromiseNow, day: string): readonly string[] {

@@ -294,6 +294,7 @@ describe('the tables', () => {
       oldest: { pair: PAIR, since: MONDAY_8 },
       endUnknown: [],
       utilisation: 0.123_456,
+      workEach: null,
     };
     expect(cellsOf<ShiftSheet['stages'][number]>(sheetColumns(called), stage)).toEqual({
       Stage: 'WLT',

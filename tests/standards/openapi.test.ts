@@ -108,6 +108,7 @@ function aSheet(): ShiftSheet {
         worked: [],
         on: [],
         utilisation: 0.5,
+        workEach: null,
       },
     ],
     hands: [],

@@ -19,23 +19,26 @@ import {
 } from '../../words/whereabouts.ts';
 import { changesShown, handShown, stageShown } from '../../words/whereabouts-account.ts';
 import { ReadyBy } from '../shift/ready-by.tsx';
-import type { Ways } from '../shift/shift-parts.ts';
+import { dayInstead, type ForecastOfPair } from '../shift/use-forecast.ts';
 
 interface Props {
   readonly state: PairState;
   readonly where: Whereabouts;
   readonly naming: Naming;
-  /** How to ask the server; without it there is no forecast. */
-  readonly ways?: Ways | undefined;
+  /** Null where the page cannot ask for it. */
+  readonly forecast: ForecastOfPair | null;
 }
 
-export function PairFacts({ state, where, naming, ways }: Props) {
+export function PairFacts({ state, where, naming, forecast }: Props) {
   const { facts } = whereWords;
   const { book } = naming;
   const place = placeLine(where.place, naming);
   const { details, logged } = state;
   const flags = [...new Set(flagsAt(state, book).map(({ flag }) => flagNames[flag]))];
-  const late = where.promise?.stands === 'late' || where.promise?.stands === 'cannot';
+  const late =
+    where.promise?.stands === 'late' ||
+    where.promise?.stands === 'cannot' ||
+    (state.closedAt === null && dayInstead(forecast) !== null);
   return (
     <>
       <dl class="pair-facts">
@@ -63,9 +66,9 @@ export function PairFacts({ state, where, naming, ways }: Props) {
             <span class={late ? 'where-late' : ''}>{promiseLine(where.promise, naming)}</span>
           </Fact>
         )}
-        {ways !== undefined && state.closedAt === null && state.logged !== null && (
+        {forecast !== null && state.closedAt === null && state.logged !== null && (
           <Fact name={readyWords.fact}>
-            <ReadyBy ways={ways} pair={state.pair} book={book} />
+            <ReadyBy forecast={forecast} book={book} />
           </Fact>
         )}
         {where.last !== null && <Fact name={facts.last}>{lastLine(where.last)}</Fact>}
@@ -83,7 +86,7 @@ export function PairFacts({ state, where, naming, ways }: Props) {
   );
 }
 
-function Waits({ where, naming }: Omit<Props, 'state' | 'ways'>) {
+function Waits({ where, naming }: Omit<Props, 'state' | 'forecast'>) {
   return (
     <Fact name={whereWords.facts.waits}>
       {where.waits.length === 0 && whereWords.nothing}

@@ -13,6 +13,7 @@ import type { Office } from '../office.ts';
 import { DeskLink } from '../parts/desk-link.tsx';
 import type { Print } from '../printing.ts';
 import type { Ways } from '../shift/shift-parts.ts';
+import { dayInstead, useForecast } from '../shift/use-forecast.ts';
 import { PairAccount } from './pair-account.tsx';
 import { PairActs } from './pair-acts.tsx';
 import { PairFacts } from './pair-facts.tsx';
@@ -38,6 +39,7 @@ export function PairPage({ office, state, around, print, recordsOf, photoUrl, wa
   const account = records === null || records === 'unreadable' ? records : accountOf(records, state);
   const where = whereaboutsOf(state, book, now, around);
   const { details } = state;
+  const forecast = useForecast(ways ?? null, state.pair);
   return (
     <article class="pair" aria-labelledby="pair-number">
       <header class="pair-head">
@@ -63,11 +65,11 @@ export function PairPage({ office, state, around, print, recordsOf, photoUrl, wa
       </header>
       <section class="pair-tell" aria-labelledby="pair-tell">
         <h3 id="pair-tell">{whereWords.tell}</h3>
-        <p>{ownerSentences(where, { book, now, upTo }).join(' ')}</p>
+        <p>{ownerSentences(where, { book, now, upTo, instead: dayInstead(forecast) }).join(' ')}</p>
       </section>
       <div class="pair-columns">
         <div class="pair-column">
-          <PairFacts state={state} where={where} naming={naming} ways={ways} />
+          <PairFacts state={state} where={where} naming={naming} forecast={forecast} />
           <PairActs office={office} state={state} account={account} print={print} />
           <PairNotes where={where} naming={naming} />
           {state.pictures.length > 0 && (

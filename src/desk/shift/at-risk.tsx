@@ -1,4 +1,4 @@
-/** Open pairs that are likely to miss their promise, the likeliest to miss it first. */
+/** Open pairs that are likely to miss their promise; those that have missed it already stand apart. */
 import { asPairId } from '../../domain/ids.ts';
 import type { ForecastAnswer, PairForecast } from '../../wire/sheet.ts';
 import { shiftWords } from '../../words/shift.ts';
@@ -9,12 +9,19 @@ const SHOWN = 6;
 
 interface Props {
   readonly asked: Asked<ForecastAnswer>;
+  /** The site's day, `2026-12-10`: what was promised for before it is late already, and no more at risk. */
+  readonly today: string;
   readonly stageName: (stage: string) => string;
 }
 
-export function AtRisk({ asked: { value, trouble }, stageName }: Props) {
+export function AtRisk({ asked: { value, trouble }, today, stageName }: Props) {
   const byPair = new Map(value?.pairs.map((one) => [one.pair, one]));
-  const risky = (value?.atRisk ?? []).flatMap((pair) => byPair.get(pair) ?? []);
+  // The soonest promise first: something can still be done for it.
+  const risky = (value?.atRisk ?? [])
+    .flatMap((pair) => byPair.get(pair) ?? [])
+    .sort((one, other) => ((one.promised ?? '') < (other.promised ?? '') ? -1 : 1));
+  const ahead = risky.filter(({ promised }) => (promised ?? '') >= today);
+  const late = risky.filter(({ promised }) => (promised ?? '') < today);
   return (
     <section class="shift-risk" aria-labelledby="shift-risk">
       <h2 id="shift-risk">{shiftWords.risk}</h2>
@@ -23,20 +30,41 @@ export function AtRisk({ asked: { value, trouble }, stageName }: Props) {
           {trouble === null ? shiftWords.forecasting : shiftWords.noForecast}
         </p>
       )}
-      {value !== null && risky.length === 0 && <p>{shiftWords.noRisk}</p>}
-      <ul>
-        {risky.slice(0, SHOWN).map((one) => (
-          <li key={one.pair}>
-            <PairLink pair={asPairId(one.pair)} /> <span>{shiftWords.riskLine(one.ready, one.promised)}</span>
-            <span class="desk-calm">{whyOf(one, stageName)}</span>
-          </li>
-        ))}
-      </ul>
-      {risky.length > SHOWN && <p class="desk-calm">{shiftWords.moreRisk(risky.length - SHOWN)}</p>}
+      {value !== null && ahead.length === 0 && <p>{shiftWords.noRisk}</p>}
+      <Risks pairs={ahead.slice(0, SHOWN)} stageName={stageName} />
+      {ahead.length > SHOWN && (
+        <details>
+          <summary>{shiftWords.moreRisk(ahead.length - SHOWN)}</summary>
+          <Risks pairs={ahead.slice(SHOWN)} stageName={stageName} />
+        </details>
+      )}
+      {late.length > 0 && (
+        <details>
+          <summary>{shiftWords.lateAlready(late.length)}</summary>
+          <Risks pairs={late} stageName={stageName} />
+        </details>
+      )}
       {value !== null && (
         <p class="desk-calm">{shiftWords.basis(value.basis.spells, value.basis.weeks, value.basis.runs)}</p>
       )}
     </section>
+  );
+}
+
+interface RisksProps extends Pick<Props, 'stageName'> {
+  readonly pairs: readonly PairForecast[];
+}
+
+function Risks({ pairs, stageName }: RisksProps) {
+  return (
+    <ul>
+      {pairs.map((one) => (
+        <li key={one.pair}>
+          <PairLink pair={asPairId(one.pair)} /> <span>{shiftWords.riskLine(one.ready, one.promised)}</span>
+          <span class="desk-calm">{whyOf(one, stageName)}</span>
+        </li>
+      ))}
+    </ul>
   );
 }
 

@@ -1,28 +1,20 @@
-/** When a pair should be ready, by the server's forecast: a day and an interval, never a promise. Nothing where there is none. */
-import type { PairId } from '../../domain/ids.ts';
+/** When a pair should be ready, by the server's forecast: a day and an interval, never a promise. */
 import type { SiteBook } from '../../domain/site-book.ts';
-import { forecastAnswerSchema } from '../../wire/sheet.ts';
 import { readyWords, shiftWords } from '../../words/shift.ts';
 import { stageShown } from '../../words/whereabouts-account.ts';
-import type { Ways } from './shift-parts.ts';
-import { useAsked } from './use-asked.ts';
-
-/** The server reckons it anew every five minutes. */
-const AGAIN_MS = 5 * 60_000;
+import type { ForecastOfPair } from './use-forecast.ts';
 
 interface Props {
-  readonly ways: Ways;
-  readonly pair: PairId;
+  readonly forecast: ForecastOfPair;
   readonly book: SiteBook;
 }
 
-export function ReadyBy({ ways, pair, book }: Props) {
-  const { value, trouble } = useAsked(ways, '/api/forecast', forecastAnswerSchema, AGAIN_MS);
-  if (value === null) {
-    return <span class="desk-calm">{trouble === null ? shiftWords.forecasting : shiftWords.noForecast}</span>;
+export function ReadyBy({ forecast: { asked, found }, book }: Props) {
+  if (asked.value === null) {
+    const says = asked.trouble === null ? shiftWords.forecasting : shiftWords.noForecast;
+    return <span class="desk-calm">{says}</span>;
   }
-  const found = value.pairs.find((one) => one.pair === pair);
-  if (found === undefined) return <span class="desk-calm">{readyWords.none}</span>;
+  if (found === null) return <span class="desk-calm">{readyWords.none}</span>;
   const { hangsOn, keeps, assumed } = found;
   const stage = hangsOn === null || hangsOn.stage === null ? null : stageShown(book, hangsOn.stage);
   return (

@@ -4,6 +4,7 @@ import '../shift-charts.css';
 import type { ComponentChildren } from 'preact';
 import { useRef, useState } from 'preact/hooks';
 import type { StageCode } from '../../domain/ids.ts';
+import { dayIn } from '../../domain/whereabouts-promise.ts';
 import type { SheetAnswer } from '../../wire/sheet.ts';
 import { weekdayName } from '../../words/format.ts';
 import { shiftWords } from '../../words/shift.ts';
@@ -67,6 +68,7 @@ export function ShiftSheet({ office, ways, sheet, shift: asked, newest, children
           {newest && (
             <AtRisk
               asked={forecast}
+              today={dayIn(at, zone)}
               stageName={(of) => sheet.stages.find((one) => one.stage === of)?.name ?? of}
             />
           )}
@@ -96,7 +98,7 @@ export function ShiftSheet({ office, ways, sheet, shift: asked, newest, children
       )}
       <div class="shift-two shift-no-print">
         <HandsPanel ways={ways} sheet={sheet} onOpen={open} />
-        <TakeAway setUp={ways.setUp} from={shift.day} to={shift.day} shift={shift.from} />
+        <TakeAway setUp={ways.setUp} shift={shift} />
       </div>
       {opened !== null && (
         <Behind

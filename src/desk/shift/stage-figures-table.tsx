@@ -47,7 +47,7 @@ export function StageFiguresTable({ sheet, lookBack, onOpen, onStage, reading }:
               {columns.touch} <span class="shift-light">{columns.ninth}</span>
             </th>
             <th scope="col" colSpan={2}>
-              {columns.waiting}
+              {sheet.at < sheet.shift.to ? columns.waiting : columns.waited}
             </th>
             <th scope="col" class="desk-number">
               {columns.oldest}

@@ -1,5 +1,6 @@
 /** The figures and the records out of the app, as files. The key goes in a header, so a link alone would not do. */
 import { useState } from 'preact/hooks';
+import type { SheetAnswer } from '../../wire/sheet.ts';
 import { HEADERS, WIRE_VERSION } from '../../wire/version.ts';
 import { shiftWords } from '../../words/shift.ts';
 import type { SetUp } from '../set-up.ts';
@@ -10,20 +11,17 @@ const READ = '/api/read/v1';
 
 interface Props {
   readonly setUp: SetUp;
-  /** Days of the site's calendar, both ends included. */
-  readonly from: string;
-  readonly to: string;
-  readonly shift: number;
+  readonly shift: SheetAnswer['shift'];
 }
 
-export function TakeAway({ setUp, from, to, shift }: Props) {
+export function TakeAway({ setUp, shift }: Props) {
   const [busy, setBusy] = useState<string | null>(null);
   const [says, setSays] = useState<string | null>(null);
-  const take = async (file: (typeof FILES)[number]) => {
+  const take = async (file: File) => {
     setBusy(file);
     setSays(null);
     try {
-      const response = await fetch(addressOf(file, { from, to, shift }), {
+      const response = await fetch(addressOf(file, shift), {
         cache: 'no-store',
         headers: {
           authorization: `Bearer ${setUp.key}`,
@@ -32,7 +30,7 @@ export function TakeAway({ setUp, from, to, shift }: Props) {
         },
       });
       if (!response.ok) throw new Error(String(response.status));
-      save(await response.blob(), `${setUp.site}-${from}-${file}`);
+      save(await response.blob(), nameOf(file, setUp.site, shift));
     } catch {
       // Whatever went wrong, nothing was saved, and that is what counts here.
       setSays(shiftWords.takeAway.failed);
@@ -59,11 +57,19 @@ export function TakeAway({ setUp, from, to, shift }: Props) {
   );
 }
 
+type File = (typeof FILES)[number];
+
 /** @returns an address of the read interface */
-function addressOf(file: (typeof FILES)[number], { from, to, shift }: Omit<Props, 'setUp'>): string {
+function addressOf(file: File, { from, day }: Props['shift']): string {
   return file === 'sheet.csv'
-    ? `${READ}/shifts/${new Date(shift).toISOString()}/${file}`
-    : `${READ}/exports/${file}?from=${from}&to=${to}`;
+    ? `${READ}/shifts/${new Date(from).toISOString()}/${file}`
+    : `${READ}/exports/${file}?from=${day}&to=${day}`;
+}
+
+/** Two shifts of a day have a sheet each. */
+function nameOf(file: File, site: string, { day, name }: Props['shift']): string {
+  const of = file === 'sheet.csv' ? `${day}-${name.toLowerCase().replaceAll(/[^\p{L}\p{N}]+/gu, '-')}` : day;
+  return `${site}-${of}-${file}`;
 }
 
 function save(blob: Blob, name: string): void {

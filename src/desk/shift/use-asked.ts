@@ -21,26 +21,28 @@ export interface Asked<Value> {
 const NOTHING = { value: null, preparing: null, trouble: null };
 
 /**
- * @param path null asks nothing
+ * @param ways null asks nothing
+ * @param path null asks nothing either
  * @param againMs how soon an answer is asked for anew; null for one that stands
  * @param nudge asked anew at once whenever it is another number
  * @param body what is asked by a POST, as JSON; null asks by a GET
  */
 export function useAsked<Schema extends z.ZodMiniType>(
-  ways: { readonly api: DeskApi; readonly setUp: SetUp },
+  ways: { readonly api: DeskApi; readonly setUp: SetUp } | null,
   path: string | null,
   schema: Schema,
   againMs: number | null,
   nudge = 0,
   body: string | null = null,
 ): Asked<z.infer<Schema>> {
-  const { api, setUp } = ways;
+  const api = ways?.api ?? null;
+  const setUp = ways?.setUp ?? null;
   const [got, setGot] = useState<{ path: string | null; asked: Asked<z.infer<Schema>> }>({
     path,
     asked: NOTHING,
   });
   useEffect(() => {
-    if (path === null) return;
+    if (path === null || api === null || setUp === null) return;
     const stop = new AbortController();
     let timer: ReturnType<typeof setTimeout> | undefined;
     const either = z.union([preparingSchema, schema]);

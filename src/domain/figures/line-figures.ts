@@ -5,9 +5,8 @@ import { DAY_MS, type Instant } from '../instant.ts';
 import type { PairFacts, StayFacts } from './facts.ts';
 import { eachPairOnce, type Member, type OnShoe, total } from './member.ts';
 import { type Moment, spanOf } from './moment.ts';
-import type { OffTime } from './off-time.ts';
 import type { LineFigures, StageFigures } from './sheet.ts';
-import { holds, lengthOf } from './spans.ts';
+import { holds } from './spans.ts';
 
 /** From when to when a pair was in the works. */
 export interface PairHere {
@@ -24,7 +23,6 @@ export function lineFigures(
   stages: readonly StageFigures[],
   moment: Moment,
   lookBack: Span,
-  off: OffTime,
 ): LineFigures {
   const span = spanOf(moment);
   return {
@@ -37,7 +35,7 @@ export function lineFigures(
     handedBack: eachPairOnce(all.flatMap((facts) => leftIn(facts, span, true))),
     little: littleOf(here, lookBack),
     rolledYield: rolledYield(stages),
-    holdsBack: holdsBack(stages, lengthOf(off.withoutBreaks(span))),
+    holdsBack: holdsBack(stages),
   };
 }
 
@@ -93,27 +91,15 @@ export function rolledYield(stages: readonly Pick<StageFigures, 'out' | 'firstPa
   return yields.length === 0 ? null : yields.reduce((product, [good, out]) => product * (good / out), 1);
 }
 
-/** One shoe. */
-const LEAST_OUT = 0.5;
-
-function holdsBack(stages: readonly StageFigures[], workMs: number): LineFigures['holdsBack'] {
-  const queues = stages.flatMap(({ stage, waiting, out, oldest, utilisation }) => {
+function holdsBack(stages: readonly StageFigures[]): LineFigures['holdsBack'] {
+  const queues = stages.flatMap(({ stage, waiting, oldest, utilisation, workEach }) => {
     if (oldest === null) return [];
-    const queue = total(waiting);
-    const put = total(out);
-    return [
-      {
-        atLeastMs: (queue * workMs) / Math.max(put, LEAST_OUT),
-        stage,
-        waiting: queue,
-        oldest: oldest.since,
-        queueMs: put === 0 ? null : (queue * workMs) / put,
-        utilisation,
-      },
-    ];
+    const pairs = total(waiting);
+    const queueMs = workEach === null ? null : pairs * workEach;
+    return [{ stage, waiting: pairs, oldest: oldest.since, queueMs, utilisation }];
   });
-  const [longest] = queues.sort((a, b) => b.atLeastMs - a.atLeastMs || a.oldest - b.oldest);
-  if (longest === undefined) return null;
-  const { stage, waiting, oldest, queueMs, utilisation } = longest;
-  return { stage, waiting, oldest, queueMs, utilisation };
+  const [most] = queues.sort(
+    (a, b) => (b.queueMs ?? -1) - (a.queueMs ?? -1) || b.waiting - a.waiting || a.oldest - b.oldest,
+  );
+  return most ?? null;
 }

@@ -68,7 +68,7 @@ export function shiftSheet(input: SheetInput): ShiftSheet {
     stages,
     hands: handFigures({ stages: there, touched: touchedInShift, on }, span, off),
     pairs: pairFigures(facts, touched, moment, book.timeZone),
-    line: lineFigures(facts, input.here ?? hereFrom(facts), stages, moment, lookBack, off),
+    line: lineFigures(facts, input.here ?? hereFrom(facts), stages, moment, lookBack),
     amended: facts.flatMap(({ pair, spells }) =>
       spells
         .filter((spell) => touches(spell, span))

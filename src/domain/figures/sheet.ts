@@ -59,6 +59,8 @@ export interface StageFigures {
    * time over attendance time) at one stage.
    */
   readonly utilisation: number | null;
+  /** Mean work of a pair finished here, over the whole ways of the pairs that were in the works in the shift; null where none was. */
+  readonly workEach: number | null;
 }
 
 export interface HandFigures {
@@ -120,15 +122,15 @@ export interface LineFigures {
   /** The product of the first pass yields of the stages that put anything through. */
   readonly rolledYield: number | null;
   /**
-   * The stage with the longest time to work its queue off, as things stand; null where nothing waits. A stage that put
-   * nothing through is taken for one that put one shoe through, the least that it could have been seen to do.
+   * The stage at which the most work waits: what waits there, times the mean work of a pair there. Where nobody knows how long
+   * a pair takes at any of them, the one where most waits; null where nothing waits.
    */
   readonly holdsBack: {
     readonly stage: StageCode;
     /** In pairs. */
     readonly waiting: number;
     readonly oldest: Instant;
-    /** Time to work off what waits at the pace of the shift, in milliseconds of work; null where the stage put nothing through. */
+    /** The work that waits there, in milliseconds; null where no pair has been finished there yet. */
     readonly queueMs: number | null;
     readonly utilisation: number | null;
   } | null;

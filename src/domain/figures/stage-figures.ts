@@ -6,7 +6,7 @@ import { SIDES } from '../record/kinds.ts';
 import type { AtStage, Of } from './at-stage.ts';
 import type { Presence } from './attendance.ts';
 import type { SentBackFacts, SpellFacts, WaitFacts } from './facts.ts';
-import { eachPairOnce, type Member, type OnShoe, shareOf, sidesOf, totalMs } from './member.ts';
+import { eachPairOnce, type Member, type OnShoe, shareOf, sidesOf, total, totalMs } from './member.ts';
 import { isBegunIn, isEndedIn, isEndUnknown, isFinishedIn, isInWork, type Moment, spanOf } from './moment.ts';
 import type { OffTime } from './off-time.ts';
 import { onTimeOf } from './on-time.ts';
@@ -50,7 +50,14 @@ export function stageFigures(input: StageInput, moment: Moment, off: OffTime): S
     worked: touchMembers(input.touchedInShift),
     on,
     utilisation: utilisation(input, span, off),
+    workEach: workEach(input, at),
   };
+}
+
+function workEach({ there: { spells }, touched }: StageInput, at: Instant): number | null {
+  const done = spells.filter(({ fact: { outcome, to } }) => outcome === 'done' && to !== null && to < at);
+  const pairs = total(eachPairOnce(done.map(ended)));
+  return pairs > 0 ? totalMs(touchMembers(touched)) / pairs : null;
 }
 
 function begun({ facts, fact }: Of<SpellFacts>): OnShoe {

@@ -18,7 +18,9 @@ export interface Strip {
 export function stripsOver(all: readonly PairFacts[], span: Span): readonly Strip[] {
   const benches = new Map<BenchId, StripSpell[]>();
   for (const { pair, spells } of all)
-    for (const { bench, id, stage, shoe, hands, from, to, timed, outcome } of spells) {
+    for (const { bench, id, stage, shoe, hands, from, to, timed, outcome, endedBy } of spells) {
+      // Done and not scanned: where and when is not known.
+      if (endedBy === id && !timed) continue;
       if (from >= span.to || (to !== null && to < span.from)) continue;
       const held = benches.get(bench) ?? [];
       benches.set(bench, held);
