@@ -66,8 +66,12 @@ export class OlderHistory {
 
 function aged(row: Row, copy: number): Row {
   const older = copy * AGE_MS;
-  const number = copy.toString(16).padStart(4, '0');
-  const ids = (text: string) => text.replace(UUID, `$1${number}$3`);
+  // By exclusive or, so that no id of a copy is one of another copy or of the month itself.
+  const ids = (text: string) =>
+    text.replace(UUID, (_, before: string, digits: string, after: string) => {
+      const other = Number.parseInt(digits, 16) ^ copy;
+      return before + other.toString(16).padStart(4, '0') + after;
+    });
   const json = ids(row.json)
     .replace(PAIR, (_, pair: string) => `"pair":"${pair}-${copy}"`)
     .replace(TIMES, (_, name: string, ms: string) => `"${name}":${Number(ms) - older}`);

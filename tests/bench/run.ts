@@ -119,8 +119,14 @@ async function measure(name: string, work: () => Promise<Figure>): Promise<void>
   if (!wanted(name)) return;
   say(`Measuring ${name} …`);
   const before = load();
-  const figure = await work();
-  measured.push({ name, figure, load: [before, load()] });
+  try {
+    const figure = await work();
+    measured.push({ name, figure, load: [before, load()] });
+  } catch (fault) {
+    // What has been measured before it, and what comes after, is not lost with it.
+    console.error(`${name} could not be measured:`, fault);
+    process.exitCode = 1;
+  }
 }
 
 function say(what: string): void {
