@@ -14,53 +14,58 @@ const TIMES = /"(at|ms)":(\d+)/g;
 
 type Row = Pick<RecordRow, 'id' | 'bench' | 'seq' | 'at' | 'kind' | 'v' | 'pair' | 'stage' | 'by' | 'json'>;
 
-/**
- * Fills the ledger's file up to so many records. The month is what lies in it at the first call; no server has it open.
- * @returns how many records it holds then: whole months, so at least as many as asked for, less a month
- */
+/** The month is what lies in the file when this is made. Of its pairs only those that have left are copied: nobody's shoes wait for years. */
 export class OlderHistory {
-  readonly #db: Database.Database;
-  readonly #month: readonly Row[];
+  readonly #file: string;
   readonly #site: string;
+  readonly #month: readonly Row[];
+  readonly #left: readonly Row[];
   #copies = 0;
 
   constructor(file: string, site: string) {
-    this.#db = new Database(file);
+    this.#file = file;
     this.#site = site;
-    this.#month = this.#db
+    const db = new Database(file, { readonly: true });
+    this.#month = db
       .prepare('select id, bench, seq, at, kind, v, pair, stage, "by", json from records where site = ?')
       .all(site) as Row[];
+    db.close();
+    const gone = new Set(
+      this.#month.flatMap(({ pair, json }) => (json.includes('"closes":true') ? pair : [])),
+    );
+    this.#left = this.#month.filter(({ pair }) => pair === null || gone.has(pair));
   }
 
   get records(): number {
-    return this.#month.length * (this.#copies + 1);
+    return this.#month.length + this.#left.length * this.#copies;
   }
 
+  /**
+   * Adds copies up to so many records; no server has the file open.
+   * @returns how many records it holds then: whole months, so at least as many as asked for, less a month
+   */
   fill(records: number): number {
-    const insert = this.#db.prepare(
+    const db = new Database(this.#file);
+    const insert = db.prepare(
       `insert into records (site, pos, id, bench, seq, at, kind, v, pair, stage, "by", received_at, hash, json)
        values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
     );
-    while (this.records + this.#month.length <= records) {
+    while (this.records + this.#left.length <= records) {
       const copy = this.#copies + 1;
       let pos = this.records;
-      this.#db.transaction(() => {
-        for (const row of this.#month) {
+      db.transaction(() => {
+        for (const row of this.#left) {
           pos += 1;
-          const older = aged(row, copy);
-          const { id, bench, seq, at, kind, v, pair, stage, by, json } = older;
+          const { id, bench, seq, at, kind, v, pair, stage, by, json } = aged(row, copy);
           // The hash is asked for when a record is pushed again, which nobody does here.
           insert.run(this.#site, pos, id, bench, seq, at, kind, v, pair, stage, by, at, id, json);
         }
-        this.#db.prepare('update site_head set head = ? where site = ?').run(pos, this.#site);
+        db.prepare('update site_head set head = ? where site = ?').run(pos, this.#site);
       })();
       this.#copies = copy;
     }
+    db.close();
     return this.records;
-  }
-
-  close(): void {
-    this.#db.close();
   }
 }
 

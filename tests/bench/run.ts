@@ -3,7 +3,7 @@
  * prints them as a table. Each figure stands beside its budget and, where another machine would give another figure,
  * beside something plain that was measured with it.
  *
- * It takes some four minutes and wants the machine for itself: the load stands beside each figure.
+ * It takes some five minutes and wants the machine for itself: the load stands beside each figure.
  *
  * `firstLoad`          script before the bench page works             first-load.ts
  * `newTablet`          set up at a site of 5,000 open pairs           new-tablet.ts

@@ -43,10 +43,9 @@ export async function shiftSheetFigure(
   const values: Record<string, number> = {};
   const sql: number[] = [];
   let counted = '';
+  const history = new OlderHistory(file, SITE_ID);
   for (const size of sizes) {
-    const history = new OlderHistory(file, SITE_ID);
     const records = history.fill(size);
-    history.close();
     const measured = await measure(file, endsAt);
     const name = short(size);
     values[`${name}_ms`] = measured.sheetMs;
