@@ -134,7 +134,8 @@ export function deskApi(fetch: typeof globalThis.fetch): DeskApi {
   };
 }
 
-function headersOf({ key, site }: SetUp): Record<string, string> {
+/** What every question to the server carries. */
+export function headersOf({ key, site }: SetUp): Record<string, string> {
   return {
     authorization: `Bearer ${key}`,
     [HEADERS.wire]: String(WIRE_VERSION),

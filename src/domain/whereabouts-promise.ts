@@ -3,6 +3,7 @@
  * no hand can hurry it, so it gives the earliest moment at which the pair can go out, never a forecast of when it will.
  */
 import { Temporal } from 'temporal-polyfill';
+import { dayOn } from './calendar/wall-time.ts';
 import type { PairState } from './fold/pair-state.ts';
 import type { StageCode } from './ids.ts';
 import { type Instant, MINUTE_MS } from './instant.ts';
@@ -47,7 +48,7 @@ function standing({ closedAt, owner }: PairState, daysTo: number, beyond: boolea
 
 /** The calendar day of the site that the instant falls on. */
 export function dayIn(at: Instant, timeZone: string): string {
-  return Temporal.Instant.fromEpochMilliseconds(at).toZonedDateTimeISO(timeZone).toPlainDate().toString();
+  return dayOn(timeZone, at);
 }
 
 function daysBetween(from: string, to: string): number {

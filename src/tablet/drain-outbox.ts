@@ -3,17 +3,13 @@
  * that a window holds while it talks to the server. So there is one that talks, whoever it is.
  */
 import { DeviceClock } from './device/clock.ts';
-import { maybeOnline } from './device/online.ts';
-import { sleep } from './device/sleep.ts';
 import { IdbLedger, LEDGER_NAME } from './ledger/idb-ledger.ts';
 import type { Enrolment } from './ledger/ledger.ts';
 import { LEDGER_CHANNEL } from './ledger/notices.ts';
-import { httpParts, httpServer } from './sync/http-server.ts';
-import { POLL_MS, SyncLoop } from './sync/loop.ts';
+import { POLL_MS } from './sync/loop.ts';
 import type { ServerState } from './sync/status.ts';
+import { SYNC_LOCK, syncHere } from './sync-here.ts';
 
-/** The lock of `start-sync.ts`. */
-const LOCK = 'waxend-sync';
 /** A window that is opened meanwhile waits for the lock: not for longer than this. */
 const ROUND_MS_MAX = 60_000;
 
@@ -28,7 +24,7 @@ export async function drainOutbox(): Promise<void> {
     if (enrolment === null || (await ledger.outbox()).waiting === 0) return;
     const clock = new DeviceClock();
     clock.recall(offsets);
-    const server = await navigator.locks.request(LOCK, { ifAvailable: true }, (lock) =>
+    const server = await navigator.locks.request(SYNC_LOCK, { ifAvailable: true }, (lock) =>
       lock === null ? null : oneRound(ledger, clock, enrolment),
     );
     // A tablet that the server would not have now is not made welcome by asking again in minutes.
@@ -42,25 +38,7 @@ export async function drainOutbox(): Promise<void> {
 
 /** @returns how the server stood at the end of the first round */
 async function oneRound(ledger: IdbLedger, clock: DeviceClock, enrolment: Enrolment): Promise<ServerState> {
-  const { key, site } = enrolment;
-  const http = {
-    base: location.origin,
-    key,
-    site,
-    fetch: fetch.bind(globalThis),
-    now: () => clock.now(),
-    maybeOnline,
-  };
-  const loop = new SyncLoop({
-    ledger,
-    server: httpServer(http),
-    parts: httpParts(http),
-    enrolment,
-    clock,
-    sleep,
-    random: Math.random,
-    restMs: () => POLL_MS,
-  });
+  const { loop } = syncHere(ledger, clock, enrolment, () => POLL_MS);
   const over = new AbortController();
   const late = setTimeout(() => over.abort(), ROUND_MS_MAX);
   loop.watch(({ server }) => {

@@ -2,15 +2,16 @@
 import type { PairId } from '../domain/ids.ts';
 import type { DeviceClock } from './device/clock.ts';
 import { whileLeading } from './device/one-leader.ts';
-import { maybeOnline, watchHints } from './device/online.ts';
+import { watchHints } from './device/online.ts';
 import { sleep } from './device/sleep.ts';
 import type { Enrolment, TabletLedger } from './ledger/ledger.ts';
 import type { PhotoStore } from './photos/photo-store.ts';
 import { FETCH_PAIR_MS, fetchPair } from './sync/fetch-pair.ts';
-import { httpParts, httpServer, openLive } from './sync/http-server.ts';
+import { httpParts, openLive } from './sync/http-server.ts';
 import { listenLive } from './sync/live.ts';
-import { POLL_BESIDE_LIVE_MS, POLL_MS, SyncLoop } from './sync/loop.ts';
+import { POLL_BESIDE_LIVE_MS, POLL_MS, type SyncLoop } from './sync/loop.ts';
 import type { SyncStatus } from './sync/status.ts';
+import { SYNC_LOCK, syncHere } from './sync-here.ts';
 
 export interface RunningSync {
   wake(): void;
@@ -28,28 +29,11 @@ export function startSync(
   clock: DeviceClock,
   enrolment: Enrolment,
   onStatus: (status: SyncStatus) => void,
-  lock = 'waxend-sync',
+  lock = SYNC_LOCK,
 ): RunningSync {
   const ending = new AbortController();
   let live = false;
-  const http = {
-    base: location.origin,
-    key: enrolment.key,
-    site: enrolment.site,
-    fetch: fetch.bind(globalThis),
-    now: () => clock.now(),
-    maybeOnline,
-  };
-  const loop = new SyncLoop({
-    ledger,
-    server: httpServer(http),
-    parts: httpParts(http),
-    enrolment,
-    clock,
-    sleep,
-    random: Math.random,
-    restMs: () => (live ? POLL_BESIDE_LIVE_MS : POLL_MS),
-  });
+  const { http, loop } = syncHere(ledger, clock, enrolment, () => (live ? POLL_BESIDE_LIVE_MS : POLL_MS));
   loop.watch(onStatus);
   /** Photographs go after the records, by a part that the first scan need not wait for. */
   let wakeUploads: (hint: Parameters<SyncLoop['wake']>[0]) => void = () => {};

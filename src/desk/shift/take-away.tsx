@@ -1,8 +1,8 @@
 /** The figures and the records out of the app, as files. The key goes in a header, so a link alone would not do. */
 import { useState } from 'preact/hooks';
 import type { SheetAnswer } from '../../wire/sheet.ts';
-import { HEADERS, WIRE_VERSION } from '../../wire/version.ts';
 import { shiftWords } from '../../words/shift.ts';
+import { headersOf } from '../api.ts';
 import type { SetUp } from '../set-up.ts';
 
 const FILES = ['sheet.csv', 'spells.csv', 'records.csv', 'log.ocel.json', 'log.xes'] as const;
@@ -23,11 +23,7 @@ export function TakeAway({ setUp, shift }: Props) {
     try {
       const response = await fetch(addressOf(file, shift), {
         cache: 'no-store',
-        headers: {
-          authorization: `Bearer ${setUp.key}`,
-          [HEADERS.wire]: String(WIRE_VERSION),
-          [HEADERS.site]: setUp.site,
-        },
+        headers: headersOf(setUp),
       });
       if (!response.ok) throw new Error(String(response.status));
       save(await response.blob(), nameOf(file, setUp.site, shift));

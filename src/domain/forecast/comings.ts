@@ -2,11 +2,11 @@
 import type { ShiftSpan } from '../calendar/calendar.ts';
 import { workClock } from '../calendar/work-clock.ts';
 import type { PairFacts } from '../figures/facts.ts';
+import { grouped } from '../figures/grouped.ts';
 import type { StageCode } from '../ids.ts';
 import type { Instant } from '../instant.ts';
 import type { Job } from '../record/kinds.ts';
 import type { SiteBook } from '../site-book.ts';
-import { grouped } from './grouped.ts';
 
 export interface Comings {
   /** Working time of the site from one new pair to the next in the mean; null where none came. */

@@ -4,9 +4,9 @@
  */
 import type { ShiftSpan } from '../calendar/calendar.ts';
 import type { PairFacts, SpellFacts } from '../figures/facts.ts';
+import { grouped } from '../figures/grouped.ts';
 import type { BenchId, StageCode } from '../ids.ts';
 import type { Instant } from '../instant.ts';
-import { grouped } from './grouped.ts';
 import { spansAt } from './spans-at.ts';
 import { isMeasured } from './visits.ts';
 

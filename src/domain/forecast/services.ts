@@ -1,8 +1,9 @@
 /** Which touch times a step draws from: its stage on its job, where enough are known, and wider where not. */
+
+import { grouped } from '../figures/grouped.ts';
 import type { StageCode } from '../ids.ts';
 import { MINUTE_MS } from '../instant.ts';
 import type { Job } from '../record/kinds.ts';
-import { grouped } from './grouped.ts';
 import type { History } from './history.ts';
 
 /** `stage`: all jobs together. `site`: all stages together. `assumed`: nothing is known. */

@@ -4,11 +4,11 @@
  */
 import type { ShiftSpan } from '../calendar/calendar.ts';
 import type { PairFacts, SpellFacts } from '../figures/facts.ts';
+import { grouped } from '../figures/grouped.ts';
 import { median } from '../figures/percentile.ts';
 import type { StageCode } from '../ids.ts';
 import { type Instant, MINUTE_MS } from '../instant.ts';
 import type { SiteBook } from '../site-book.ts';
-import { grouped } from './grouped.ts';
 import { keyOfHand } from './hands.ts';
 import { spanAt } from './spans-at.ts';
 import { isMeasured } from './visits.ts';
@@ -31,8 +31,8 @@ export function takeUps(
     .flatMap((pair) => pair.spells.map((spell) => ({ spell, readyAt: readyBefore(pair, spell, most) })))
     .filter(({ spell }) => spell.from >= since && isMeasured(spell, past));
   const gaps: { readonly stage: StageCode; readonly ms: number }[] = [];
-  for (const own of grouped(spells, ({ spell }) => keyOfHand(spell)).values()) {
-    own.sort((a, b) => a.spell.from - b.spell.from);
+  for (const worked of grouped(spells, ({ spell }) => keyOfHand(spell)).values()) {
+    const own = worked.toSorted((a, b) => a.spell.from - b.spell.from);
     for (const [index, { spell, readyAt }] of own.entries()) {
       const before = own[index - 1]?.spell;
       if (before?.to == null || readyAt > before.to) continue;
@@ -41,7 +41,7 @@ export function takeUps(
         gaps.push({ stage: spell.stage, ms: Math.max(0, ms) });
     }
   }
-  const usual = (some: typeof gaps) => median(some.map(({ ms }) => ms)) ?? ASSUMED_MS;
+  const usual = (some: readonly (typeof gaps)[number][]) => median(some.map(({ ms }) => ms)) ?? ASSUMED_MS;
   const site = gaps.length < SAMPLES_LEAST ? ASSUMED_MS : usual(gaps);
   const known = [...grouped(gaps, ({ stage }) => stage)].filter(([, own]) => own.length >= SAMPLES_LEAST);
   return { site, stages: new Map(known.map(([stage, own]) => [stage, usual(own)])) };

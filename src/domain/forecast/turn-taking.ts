@@ -3,11 +3,11 @@
  * and who is nearly late before that. Only where nothing has to settle first, or a wait would not say since when.
  */
 import type { PairFacts, WaitFacts } from '../figures/facts.ts';
+import { grouped } from '../figures/grouped.ts';
 import type { StageCode } from '../ids.ts';
 import { DAY_MS, type Instant } from '../instant.ts';
 import { routesNow, type SiteBook } from '../site-book.ts';
 import { endOfDay } from './day-end.ts';
-import { grouped } from './grouped.ts';
 
 export interface TurnTaking {
   /** So long before the end of its promised day a pair is nearly late. */

@@ -83,13 +83,7 @@ export async function factsBetweenIn(
   from: Instant,
   to: Instant,
 ): Promise<readonly string[]> {
-  const rows = await db
-    .selectFrom('pair_facts')
-    .select('facts')
-    .where('site', '=', site)
-    .where('last_at', '>=', from)
-    .where('first_at', '<', to)
-    .execute();
+  const rows = await hereDuring(db, site, from, to).select('facts').execute();
   return rows.map(({ facts }) => facts);
 }
 
@@ -100,18 +94,21 @@ export async function pairsHereIn(
   from: Instant,
   to: Instant,
 ): Promise<readonly PairHere[]> {
-  const rows = await db
-    .selectFrom('pair_facts')
-    .select(['pair', 'first_at', 'last_at'])
-    .where('site', '=', site)
-    .where('last_at', '>=', from)
-    .where('first_at', '<', to)
-    .execute();
+  const rows = await hereDuring(db, site, from, to).select(['pair', 'first_at', 'last_at']).execute();
   return rows.map(({ pair, first_at, last_at }) => ({
     pair: asPairId(pair),
     firstAt: Number(first_at),
     lastAt: Number(last_at) === STILL_HERE ? null : Number(last_at),
   }));
+}
+
+/** The pairs that were in the works at some time of `from` … `to`. */
+function hereDuring(db: Kysely<Tables>, site: SiteId, from: Instant, to: Instant) {
+  return db
+    .selectFrom('pair_facts')
+    .where('site', '=', site)
+    .where('last_at', '>=', from)
+    .where('first_at', '<', to);
 }
 
 async function moveHead(

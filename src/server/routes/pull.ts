@@ -1,9 +1,8 @@
 /** GET /api/pull: everybody's records after a cursor. */
-import { cursorAt, placeOf } from '../../domain/cursor.ts';
-import type { Cursor } from '../../domain/ids.ts';
+import { cursorAt } from '../../domain/cursor.ts';
 import { type PullAnswer, pullQuerySchema } from '../../wire/pull.ts';
+import { beginning } from '../beginning.ts';
 import { jsonAnswer } from '../json-answer.ts';
-import type { Standing } from '../ledger/ledger.ts';
 import type { AppContext, ServerParts } from '../parts.ts';
 import { withRecords } from '../raw-records.ts';
 import { reasonsOf, refuse } from '../refuse.ts';
@@ -29,15 +28,4 @@ export function answerPull({ ledger, clock }: ServerParts) {
     } satisfies Omit<PullAnswer, 'records'>;
     return jsonAnswer(c, withRecords(rest, held));
   };
-}
-
-/**
- * Where reading goes on. A cursor of another epoch is void; so is one beyond the head, which only a ledger that was
- * put back without a new epoch can meet.
- */
-function beginning(cursor: Cursor, { epoch, head }: Standing): { after: number; fromStart: boolean } {
-  const place = placeOf(cursor);
-  if (place === null) return { after: 0, fromStart: false };
-  if (place.epoch !== epoch || place.pos > head) return { after: 0, fromStart: true };
-  return { after: place.pos, fromStart: false };
 }

@@ -1,5 +1,5 @@
 /** GET /api/read/v1/records and /pairs/{pair}: the records in plain fields, and what they come to for one pair. */
-import { cursorAt, placeOf } from '../../domain/cursor.ts';
+import { cursorAt } from '../../domain/cursor.ts';
 import type { Cursor } from '../../domain/ids.ts';
 import { pairIdSchema } from '../../domain/record/envelope.ts';
 import {
@@ -8,8 +8,8 @@ import {
   readHandsQuerySchema,
   readRecordsQuerySchema,
 } from '../../wire/read.ts';
+import { beginning } from '../beginning.ts';
 import { allPlaced } from '../ledger/held.ts';
-import type { Standing } from '../ledger/ledger.ts';
 import type { AppContext, ServerParts } from '../parts.ts';
 import { askingOf, NAMES_ARE_FOR_DESKS, NO_PERSONAL_FIGURES } from '../read/asking.ts';
 import { plainPair } from '../read/plain-pair.ts';
@@ -36,14 +36,6 @@ export function answerReadRecords(parts: ServerParts) {
       fromStart: begin.fromStart,
     } satisfies ReadRecordsAnswer);
   };
-}
-
-/** A cursor of another epoch is void, and so is one beyond the head. */
-function beginning(cursor: Cursor, { epoch, head }: Standing): { after: number; fromStart: boolean } {
-  const place = placeOf(cursor);
-  if (place === null) return { after: 0, fromStart: false };
-  const stands = place.epoch === epoch && place.pos <= head;
-  return { after: stands ? place.pos : 0, fromStart: !stands };
 }
 
 export function answerReadPair(parts: ServerParts) {
